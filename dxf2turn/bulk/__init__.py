@@ -1,0 +1,1 @@
+"""Many drawings, each in a process of its own."""

@@ -1,0 +1,1 @@
+"""Can it be made? One rule a file."""

@@ -1,0 +1,1 @@
+"""Untidy linework to clean pieces in mm; every repair logged."""

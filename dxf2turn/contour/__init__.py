@@ -1,0 +1,1 @@
+"""Clean pieces to one closed profile in machine coordinates."""

@@ -1,0 +1,1 @@
+"""The profile and its notes to named features, threads, limits."""

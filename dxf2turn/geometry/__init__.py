@@ -1,0 +1,1 @@
+"""Plane geometry with exact arcs. Knows nothing of DXF or lathes."""

@@ -1,0 +1,83 @@
+"""The bridge to shapely: exact paths in, polygons out. Flattening happens here and nowhere else.
+
+Every function states how far a chord may lie from its arc (`sagitta`, mm). Chords join points that lie
+exactly on the arc, so a flattened convex shape is never larger than the true one.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+import shapely
+import shapely.affinity
+from shapely import MultiPolygon, Polygon
+
+from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.segment import Arc, Segment
+
+QUARTER = math.pi / 2.0
+
+
+def flatten_segment(segment: Segment, sagitta: float) -> list[Point]:
+    """Points along a segment, start and end included, chords within `sagitta` of the arc.
+
+    An arc also gets a vertex where it turns (at each quarter), so that its largest and smallest
+    x and y are kept exactly.
+    """
+    if not isinstance(segment, Arc):
+        return [segment.start, segment.end]
+    radius = segment.radius
+    step = 2.0 * math.acos(max(-1.0, 1.0 - sagitta / radius)) if sagitta < 2.0 * radius else math.pi
+    stops = sorted({0.0, 1.0, *_quarter_parameters(segment)})
+    points = [segment.start]
+    for t0, t1 in zip(stops, stops[1:]):
+        pieces = max(1, math.ceil(abs(segment.sweep) * (t1 - t0) / step))
+        points.extend(segment.point_at(t0 + (t1 - t0) * i / pieces) for i in range(1, pieces + 1))
+    return points
+
+
+def _quarter_parameters(arc: Arc) -> list[float]:
+    found = (arc.parameter_of_angle(quarter * QUARTER) for quarter in range(4))
+    return [t for t in found if 1e-9 < t < 1.0 - 1e-9]
+
+
+def flatten(path: Sequence[Segment], sagitta: float) -> list[Point]:
+    """Points along a connected run; shared ends appear once, the last end is kept."""
+    points: list[Point] = []
+    for segment in path:
+        run = flatten_segment(segment, sagitta)
+        points.extend(run if not points else run[1:])
+    return points
+
+
+def polygon(path: Sequence[Segment], sagitta: float) -> Polygon:
+    """Polygon inside a closed run."""
+    points = flatten(path, sagitta)
+    return Polygon(points[:-1] if points[0] == points[-1] else points)
+
+
+def minkowski_sum(shape: Polygon | MultiPolygon, convex: Sequence[Point | tuple[float, float]]) -> Polygon:
+    """Sum of a region and a convex polygon (any turning direction), exact for polygons.
+
+    The sum is the union of the region moved by one vertex of the polygon and of the hulls that the
+    polygon sweeps along each boundary edge.
+    """
+    tool = np.asarray(convex, dtype=float)
+    pieces = [shapely.affinity.translate(shape, *tool[0])]
+    for ring in _rings(shape):
+        points = np.asarray(ring.coords)
+        starts, ends = points[:-1], points[1:]
+        corners = np.concatenate(
+            [starts[:, None, :] + tool[None, :, :], ends[:, None, :] + tool[None, :, :]], axis=1
+        )
+        pieces.extend(shapely.convex_hull(shapely.multipoints(list(corners))))
+    return shapely.union_all(pieces)
+
+
+def _rings(shape: Polygon | MultiPolygon) -> Iterable[shapely.LinearRing]:
+    for part in getattr(shape, "geoms", [shape]):
+        if not part.is_empty:
+            yield part.exterior
+            yield from part.interiors

@@ -1,0 +1,1 @@
+"""Pure renderers: a job to text or bytes; write.py alone touches files."""

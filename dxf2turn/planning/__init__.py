@@ -1,0 +1,1 @@
+"""Setups, steps and moves."""

@@ -1,0 +1,1 @@
+"""The independent check: does the plan leave exactly the part?"""

@@ -1,0 +1,1 @@
+"""What the workshop has: machines, tools, materials, cutting data."""
