@@ -5,7 +5,7 @@ From here on x of a Point is Z (mm, 0 on the finished front face, the part at z 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from dxf2turn.findings import Finding, Location, Repair
 from dxf2turn.geometry.path import path_bounds, revolved_volume
