@@ -102,7 +102,7 @@ def document(name: str) -> dict[str, Any]:
 
 def read_text(file: str) -> str:
     """The text of a packaged data file. Raises BadShopData when there is none of that name."""
-    place = resources.files("dxf2turn").joinpath(FOLDER, file)
+    place = resources.files("dxf2turn") / FOLDER / file
     try:
         return place.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as problem:
@@ -110,16 +110,14 @@ def read_text(file: str) -> str:
 
 
 def csv_rows(text: str, file: str) -> Iterator[Row]:
-    """Rows of CSV text; `file` only names it in errors. Blank lines and lines that start with # are skipped."""
+    """Rows of CSV text; `file` only names it in errors. Blank and # lines are skipped."""
     columns: list[str] = []
     for line, cells in _lines(text):
         if not columns:
             columns = _columns(cells, file, line)
             continue
         if len(cells) != len(columns):
-            raise BadShopData(
-                f"{file}, line {line}: {len(cells)} cells, {len(columns)} columns were expected"
-            )
+            raise BadShopData(f"{file}, line {line}: {len(cells)} cells, {len(columns)} expected")
         yield Row(dict(zip(columns, cells)), file, line)
     if not columns:
         raise BadShopData(f"{file}: no line of column names")
