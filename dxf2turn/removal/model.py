@@ -10,7 +10,13 @@ from dxf2turn.geometry.point import Point
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trouble:
-    """One thing that went wrong in one step. kind: gouge, rapid contact, holder contact, jaw contact."""
+    """One thing that went wrong in one step.
+
+    kind: "gouge", "rapid contact", "holder contact", "jaw contact"; also "stock" (the stock a setup states
+    is not what is there), "cut loose" (the part comes off what holds it), "loose ring" (waste falls off in
+    one piece), "thread" (a thread is not cut to its root), "path" (a step that starts or ends off the
+    tool-change point, or an arc that is none). step 0: the setup as a whole.
+    """
 
     kind: str
     setup: int
@@ -25,9 +31,12 @@ class Trouble:
 class Removal:
     """What is left after the plan, measured. gouge and left are volumes in mm3; max_* are depths in mm.
 
+    gouge and max_gouge count only what is deeper than the gouge tolerance; contacts count moves.
     left_areas: polygons (part z, r) of material that should be gone. after: per step the outline polygons
-    of the remaining stock (setup coordinates), for the preview: {(setup no, step no): polygons with holes
-    as (outer ring, inner rings)}.
+    of the remaining stock (setup coordinates), for the preview: (setup no, step no, polygons), each polygon
+    its outer ring followed by its inner rings.
+    max_left_unexplained: as max_left, outside the areas that the plan itself declares unreached; `ok` goes
+    by this one.
     """
 
     gouge_mm3: float
@@ -42,3 +51,4 @@ class Removal:
     left_areas: tuple[tuple[Point, ...], ...] = ()
     findings: tuple[Finding, ...] = ()
     after: tuple[tuple[int, int, tuple[tuple[tuple[Point, ...], ...], ...]], ...] = ()
+    max_left_unexplained: float = 0.0

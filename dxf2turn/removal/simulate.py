@@ -1,0 +1,273 @@
+"""One setup, move by move: cut the stock, and name every gouge and every contact."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import reduce
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.region import flatten_segment
+from dxf2turn.geometry.segment import Arc
+from dxf2turn.planning.model import Move, MoveKind, Setup, Step
+from dxf2turn.removal.body import Body, depth_in
+from dxf2turn.removal.holder import uncut_contact
+from dxf2turn.removal.model import Trouble
+from dxf2turn.removal.sweep import (
+    NOTHING,
+    Corners,
+    Shape,
+    areas,
+    mirrored,
+    polygons_of,
+    shape_of,
+    swept,
+    swept_box,
+)
+from dxf2turn.removal.tolerances import AREA_NOISE, CHIP, PLACE, SAGITTA, TOUCH
+from dxf2turn.shop.model import Tool
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """What does not change during one setup, in its coordinates."""
+
+    setup: Setup
+    body: Body
+    jaws: BaseGeometry
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """What the moves so far have led to.
+
+    stock: the material in the machine; threads stand in it with their crests. grooves: what thread moves
+    took out of it inside the part. gouged: what was cut out of the part against the rules. piece: the part
+    once it was parted off. after: the stock at the end of each step.
+    """
+
+    stock: BaseGeometry
+    grooves: BaseGeometry = NOTHING
+    gouged: tuple[BaseGeometry, ...] = ()
+    troubles: tuple[Trouble, ...] = ()
+    piece: BaseGeometry | None = None
+    after: tuple[tuple[int, BaseGeometry], ...] = ()
+
+    def noting(self, *troubles: Trouble | None) -> State:
+        """The same state with more troubles."""
+        return replace(self, troubles=self.troubles + tuple(t for t in troubles if t is not None))
+
+
+@dataclass(frozen=True, slots=True)
+class Cutter:
+    """A tool as swept shapes. The thin ones are shrunk by the touch tolerance."""
+
+    cutting: Shape
+    cutting_thin: Shape
+    holder_thin: Shape | None
+
+
+@dataclass(frozen=True, slots=True)
+class Travel:
+    """One move of one step as a polyline (n, 2) of z and r, start included."""
+
+    step: Step
+    index: int
+    kind: MoveKind
+    path: Corners
+
+
+def run_setup(scene: Scene, stock: BaseGeometry) -> State:
+    """The state after all steps of a setup that starts with `stock`."""
+    return reduce(lambda state, step: _run_step(scene, state, step), scene.setup.steps, State(stock))
+
+
+def _run_step(scene: Scene, state: State, step: Step) -> State:
+    if step.tool is not None and step.moves:
+        state = state.noting(*_wrong_ends(scene, step))
+        cutter = _cutter(step.tool)
+        for travel in _travels(step):
+            state = _advance(scene, state, cutter, travel)
+    state = _let_go(scene, state, step)
+    return replace(state, after=(*state.after, (step.no, state.stock)))
+
+
+def _cutter(tool: Tool) -> Cutter:
+    cutting, thin = shape_of([tool.outline]), shape_of([tool.outline], TOUCH)
+    if cutting is None or thin is None:
+        raise ValueError(f"tool {tool.id} has no outline")
+    return Cutter(cutting, thin, shape_of(tool.holder, TOUCH))
+
+
+def _travels(step: Step) -> Iterator[Travel]:
+    """All moves with their paths; the first one stands still at the tool-change point."""
+    here = step.moves[0].end
+    for index, move in enumerate(step.moves):
+        yield Travel(step, index, move.kind, _path(here, move))
+        here = move.end
+
+
+def _path(start: Point, move: Move) -> Corners:
+    if move.kind is MoveKind.ARC and move.centre is not None and start != move.end:
+        arc = Arc(start, move.end, move.centre, move.clockwise)
+        return np.array(flatten_segment(arc, SAGITTA), dtype=float)
+    return np.array([start, move.end], dtype=float)
+
+
+def _advance(scene: Scene, state: State, cutter: Cutter, travel: Travel) -> State:
+    if travel.kind is MoveKind.RAPID:
+        return state.noting(
+            _rapid_contact(state, cutter, travel),
+            _holder_contact(state, cutter, travel, state.stock),
+            _jaw_contact(scene, cutter, travel),
+        )
+    before = state.stock
+    state = _cut(scene, state, cutter, travel)
+    return state.noting(
+        _holder_contact(state, cutter, travel, before),
+        _jaw_contact(scene, cutter, travel),
+    )
+
+
+def _cut(scene: Scene, state: State, cutter: Cutter, travel: Travel) -> State:
+    """Take the swept region out of the stock; what it takes of the part is a gouge or a thread."""
+    if not _boxes_meet(swept_box(cutter.cutting, travel.path), state.stock.bounds):
+        return state
+    body, taken = scene.body, swept(cutter.cutting, travel.path)
+    if travel.step.operation == "knurl":
+        return _gouge(state, body, body.knurl_core, taken, travel)  # a wheel presses, it takes nothing away
+    if travel.kind is MoveKind.THREAD:
+        state = _gouge(state, body, body.thread_core, taken, travel)
+        inside = shapely.intersection(taken, body.target)
+        state = replace(state, grooves=areas(shapely.union(state.grooves, inside)))
+        return replace(
+            state, stock=areas(shapely.difference(state.stock, shapely.difference(taken, body.target)))
+        )
+    state = _gouge(state, body, body.core, taken, travel)
+    return replace(state, stock=areas(shapely.difference(state.stock, taken)))
+
+
+def _gouge(state: State, body: Body, core: BaseGeometry, taken: BaseGeometry, travel: Travel) -> State:
+    if state.piece is not None or not core.intersects(taken):
+        return state
+    if shapely.intersection(core, taken).area <= AREA_NOISE:
+        return state
+    loss = areas(shapely.intersection(body.target, taken))
+    loss = loss if core is body.core else areas(shapely.intersection(loss, core))
+    depth, at = depth_in(body.surface, loss)
+    text = f"cuts {depth:.3f} mm into the part"
+    trouble = _trouble("gouge", travel, at, depth, text)
+    return replace(state, gouged=(*state.gouged, loss)).noting(trouble)
+
+
+def _rapid_contact(state: State, cutter: Cutter, travel: Travel) -> Trouble | None:
+    """A rapid through material. A threading tool may leave through the groove it has cut."""
+    hit = _met(cutter.cutting_thin, travel.path, state.stock)
+    if hit is not None and any(move.kind is MoveKind.THREAD for move in travel.step.moves):
+        hit = areas(shapely.difference(hit, state.grooves))
+    if hit is None or hit.area <= AREA_NOISE:
+        return None
+    depth, at = depth_in(_surface(state.stock), hit)
+    return _trouble("rapid contact", travel, at, depth, f"is a rapid {depth:.3f} mm deep through the stock")
+
+
+def _holder_contact(state: State, cutter: Cutter, travel: Travel, before: BaseGeometry) -> Trouble | None:
+    """The holder in the stock as it is when the holder comes there."""
+    if cutter.holder_thin is None:
+        return None
+    hit = _met(cutter.holder_thin, travel.path, before)
+    if hit is None:
+        return None
+    if travel.kind is not MoveKind.RAPID:
+        hit = uncut_contact(cutter.holder_thin, cutter.cutting, travel.path, before)
+        if hit.area <= AREA_NOISE:
+            return None
+    depth, at = depth_in(_surface(before), hit)
+    return _trouble("holder contact", travel, at, depth, f"brings the holder {depth:.3f} mm into the stock")
+
+
+def _jaw_contact(scene: Scene, cutter: Cutter, travel: Travel) -> Trouble | None:
+    for shape, what in ((cutter.cutting_thin, "tool"), (cutter.holder_thin, "holder")):
+        hit = None if shape is None else _met(shape, travel.path, scene.jaws)
+        if hit is not None:
+            depth, at = depth_in(scene.jaws.boundary, hit)
+            text = f"brings the {what} {depth:.3f} mm into the jaws, the chuck or the centre"
+            return _trouble("jaw contact", travel, at, depth, text)
+    return None
+
+
+def _met(shape: Shape, path: Corners, other: BaseGeometry) -> BaseGeometry | None:
+    """The overlap of a swept shape and a region, None when they don't overlap."""
+    if other.is_empty or not _boxes_meet(swept_box(shape, path), other.bounds):
+        return None
+    region = swept(shape, path)
+    if not shapely.intersects(region, other):
+        return None
+    overlap = areas(shapely.intersection(region, other))
+    return overlap if overlap.area > AREA_NOISE else None
+
+
+def _boxes_meet(a: tuple[float, ...], b: tuple[float, ...]) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
+def _surface(stock: BaseGeometry) -> BaseGeometry:
+    """The edge of a turned body: the axis is none of it."""
+    return shapely.union(stock, mirrored(stock)).boundary
+
+
+def _let_go(scene: Scene, state: State, step: Step) -> State:
+    """What is no longer connected falls off at the end of a step; parting off takes the part away."""
+    pieces = polygons_of(state.stock)
+    if len(pieces) <= 1:
+        return state
+    if state.piece is not None:
+        return state
+    part = max(pieces, key=lambda piece: shapely.intersection(piece, scene.body.target).area)
+    others = [piece for piece in pieces if piece is not part]
+    if step.operation == "part off":
+        return replace(state, piece=part, stock=areas(shapely.union_all(others)))
+    held = [piece for piece in others if scene.jaws.distance(piece) <= PLACE]
+    for piece in others:
+        state = state.noting(_loose(step, piece, piece in held))
+    return replace(state, stock=areas(shapely.union_all([part, *held])))
+
+
+def _loose(step: Step, piece: BaseGeometry, held: bool) -> Trouble | None:
+    """A piece that came loose: the part itself when the other piece is the one in the jaws."""
+    at = Point(*map(float, piece.representative_point().coords[0]))
+    last = Travel(step, len(step.moves) - 1, MoveKind.FEED, np.zeros((0, 2)))
+    if held:
+        return _trouble("cut loose", last, at, piece.area, "cuts the part off from what is held")
+    if piece.buffer(-0.5 * CHIP).is_empty:
+        return None
+    return _trouble(
+        "loose ring", last, at, piece.area, f"leaves a loose ring of {piece.area:.2f} mm2 section"
+    )
+
+
+def _wrong_ends(scene: Scene, step: Step) -> Iterator[Trouble]:
+    """Steps start and end at the tool-change point; circular moves have one radius."""
+    ends = ((0, step.moves[0].end), (len(step.moves) - 1, step.moves[-1].end))
+    for index, end in ends:
+        off = end.distance(scene.setup.tool_change)
+        if off > PLACE:
+            travel = Travel(step, index, MoveKind.RAPID, np.zeros((0, 2)))
+            text = f"is {off:.3f} mm away from the tool-change point where the step starts and ends"
+            yield _trouble("path", travel, end, off, text)
+    for index, (last, move) in enumerate(zip(step.moves, step.moves[1:]), start=1):
+        if move.kind is MoveKind.ARC and move.centre is not None:
+            off = abs(last.end.distance(move.centre) - move.end.distance(move.centre))
+            if off > PLACE or not math.isfinite(off):
+                travel = Travel(step, index, move.kind, np.zeros((0, 2)))
+                text = f"is no circle: its two radii differ by {off:.3f} mm"
+                yield _trouble("path", travel, move.end, off, text)
+
+
+def _trouble(kind: str, travel: Travel, at: Point, size: float, text: str) -> Trouble:
+    return Trouble(kind=kind, setup=0, step=travel.step.no, move=travel.index, at=at, size=size, text=text)

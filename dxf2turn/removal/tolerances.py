@@ -1,0 +1,54 @@
+"""The tolerances of the removal check, each with its reason. All lengths mm, areas mm2.
+
+Three flattenings stand behind them: tool outlines lie within 0.002 mm inside the true shape (contract),
+circular moves and the target contour within `SAGITTA` of the true arc.
+"""
+
+from __future__ import annotations
+
+# Chords of circular moves and of the target. Small against every tolerance below, so that a perfect
+# plan is never blamed for the check's own flattening; smaller still would only cost time.
+SAGITTA = 0.0005
+
+# A cut into the part is a gouge when it is deeper than this. Twice what the two flattenings (move and
+# target) can add up to, and a fifth of what a length of IT5 at 10 mm allows (6 micrometres).
+GOUGE = 0.002
+
+# A rapid, a holder or a tool near the jaws is a contact when it goes deeper than this into what it must
+# not touch. Sliding on a finished surface is no contact; the shape is shrunk by it before it is swept.
+TOUCH = 0.002
+
+# Material left beside the part, measured as distance from it (contract of the job: at most 0.01 mm).
+LEFT = 0.01
+
+# Left-over thinner than this is the flattening of tool outlines (0.002 mm) and is not drawn or measured.
+LEFT_NOISE = 0.0025
+
+# Loose material that is nowhere thicker than this falls off as chips: it is below what the outlines
+# resolve. Thicker loose pieces are named.
+CHIP = 0.05
+
+# The stock a setup states against what the setup before left, as distance between the two.
+STOCK = 0.02
+
+# Overlaps smaller than this are rounding of the polygon library (coordinates carry 1e-12 mm).
+AREA_NOISE = 1e-8
+
+# The start and the end of a step against the tool-change point; also both radii of a circular move
+# (the usual reading of a program in 0.001 mm makes no finer statement).
+PLACE = 0.002
+
+# A thread groove may be this much deeper than the root, or shallower: a tenth of the tolerance of the
+# root of a fine 0.5 mm pitch thread.
+THREAD_DEPTH = 0.01
+
+# Room along z before and behind a thread zone for the flanks of the tool, as a share of the pitch: a
+# full-form tooth is at most 7/8 pitch wide at the crest (ISO 68-1), half of that is 0.44; flank infeed
+# and rounded crests take the rest.
+THREAD_FLANK_SHARE = 0.6
+
+# Depth that a knurling wheel may press into the surface, as a share of its pitch (90 degree teeth).
+KNURL_SHARE = 0.5
+
+# Vertices along the edge of left-over material where its depth is measured are at most this far apart.
+LEFT_SPACING = 0.02
