@@ -78,6 +78,7 @@ class Sheet:
     version: str = "R2010"
     unit: int = 4
     height: float = 2.5
+    half: list[Vertex] = field(default_factory=list)  # the part's true outline, for the tests
     doc: Document = field(init=False)
 
     def __post_init__(self) -> None:
@@ -85,8 +86,12 @@ class Sheet:
         self.doc.header["$INSUNITS"] = self.unit
         self.doc.header["$MEASUREMENT"] = 1 if self.unit == 4 else 0
         for name, colour, linetype in (
-            ("PART", 7, "CONTINUOUS"), ("AXIS", 1, "CENTER"), ("THIN", 3, "CONTINUOUS"),
-            ("HIDDEN", 4, "DASHED"), ("NOTES", 2, "CONTINUOUS"), ("SECTION", 8, "CONTINUOUS"),
+            ("PART", 7, "CONTINUOUS"),
+            ("AXIS", 1, "CENTER"),
+            ("THIN", 3, "CONTINUOUS"),
+            ("HIDDEN", 4, "DASHED"),
+            ("NOTES", 2, "CONTINUOUS"),
+            ("SECTION", 8, "CONTINUOUS"),
             ("SHEET", 9, "CONTINUOUS"),
         ):
             self.doc.layers.add(name, color=colour, linetype=linetype)
@@ -98,7 +103,10 @@ class Sheet:
     def axis(self, z_from: float, z_to: float, y: float = 0.0) -> None:
         self.space.add_line((z_from, y), (z_to, y), dxfattribs={"layer": "AXIS"})
 
-    def polyline(self, outline: list[Vertex], layer: str = "PART", mirror: bool = False, close: bool = True) -> None:
+    def polyline(
+        self, outline: list[Vertex], layer: str = "PART", mirror: bool = False, close: bool = True
+    ) -> None:
+        self.half = self.half or outline
         sign = -1.0 if mirror else 1.0
         points = [(v.z, sign * v.r, sign * v.bulge) for v in outline]
         if self.doc.dxfversion == "AC1009":
@@ -106,8 +114,11 @@ class Sheet:
         else:
             self.space.add_lwpolyline(points, format="xyb", close=close, dxfattribs={"layer": layer})
 
-    def loose(self, outline: list[Vertex], layer: str = "PART", mirror: bool = False, close: bool = True) -> None:
+    def loose(
+        self, outline: list[Vertex], layer: str = "PART", mirror: bool = False, close: bool = True
+    ) -> None:
         """The outline as single lines and arcs; sides on the axis are left out (the part is one solid)."""
+        self.half = self.half or outline
         sign = -1.0 if mirror else 1.0
         sides = list(zip(outline, outline[1:] + outline[:1])) if close else list(zip(outline, outline[1:]))
         for a, b in sides:
@@ -136,21 +147,39 @@ class Sheet:
     def length(self, z1: float, r1: float, z2: float, r2: float, y: float, text: str = "<>") -> None:
         """A horizontal dimension between two points of the outline."""
         dim = self.space.add_linear_dim(
-            base=(0.0, y), p1=(z1, r1), p2=(z2, r2), text=text, override=self._style(), dxfattribs={"layer": "NOTES"}
+            base=(0.0, y),
+            p1=(z1, r1),
+            p2=(z2, r2),
+            text=text,
+            override=self._style(),
+            dxfattribs={"layer": "NOTES"},
         )
         dim.render()
 
     def diameter(self, z: float, d: float, at: float, text: str = "%%c<>") -> None:
         """A vertical dimension across the axis at z, its line at `at`."""
         dim = self.space.add_linear_dim(
-            base=(at, 0.0), p1=(z, -d / 2.0), p2=(z, d / 2.0), angle=90, text=text,
-            override=self._style(), dxfattribs={"layer": "NOTES"},
+            base=(at, 0.0),
+            p1=(z, -d / 2.0),
+            p2=(z, d / 2.0),
+            angle=90,
+            text=text,
+            override=self._style(),
+            dxfattribs={"layer": "NOTES"},
         )
         dim.render()
 
     def _style(self) -> dict[str, float | int]:
-        return {"dimtxt": self.height, "dimasz": self.height, "dimexe": self.height / 3, "dimexo": self.height / 4,
-                "dimgap": self.height / 4, "dimdec": 3 if self.unit == 1 else 2, "dimzin": 8, "dimtad": 1}
+        return {
+            "dimtxt": self.height,
+            "dimasz": self.height,
+            "dimexe": self.height / 3,
+            "dimexo": self.height / 4,
+            "dimgap": self.height / 4,
+            "dimdec": 3 if self.unit == 1 else 2,
+            "dimzin": 8,
+            "dimtad": 1,
+        }
 
     def hatch(self, outline: list[Vertex], mirror: bool = False) -> None:
         sign = -1.0 if mirror else 1.0
@@ -163,14 +192,25 @@ class Sheet:
         x, y = corner
         for inset in (0.0, 5.0):
             self.space.add_lwpolyline(
-                [(x + inset, y + inset), (x + width - inset, y + inset), (x + width - inset, y + height - inset),
-                 (x + inset, y + height - inset)], close=True, dxfattribs={"layer": "SHEET"},
+                [
+                    (x + inset, y + inset),
+                    (x + width - inset, y + inset),
+                    (x + width - inset, y + height - inset),
+                    (x + inset, y + height - inset),
+                ],
+                close=True,
+                dxfattribs={"layer": "SHEET"},
             )
         left, bottom = x + width - 95.0, y + 5.0
         for row in range(len(lines) + 1):
-            self.space.add_line((left, bottom + 8.0 * (row + 1)), (left + 90.0, bottom + 8.0 * (row + 1)),
-                                dxfattribs={"layer": "SHEET"})
-        self.space.add_line((left, bottom), (left, bottom + 8.0 * (len(lines) + 1)), dxfattribs={"layer": "SHEET"})
+            self.space.add_line(
+                (left, bottom + 8.0 * (row + 1)),
+                (left + 90.0, bottom + 8.0 * (row + 1)),
+                dxfattribs={"layer": "SHEET"},
+            )
+        self.space.add_line(
+            (left, bottom), (left, bottom + 8.0 * (len(lines) + 1)), dxfattribs={"layer": "SHEET"}
+        )
         for row, text in enumerate((*lines, title)):
             self.text(text, left + 2.0, bottom + 8.0 * row + 2.5)
 
