@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from dxf2turn.contour.model import Profile
 from dxf2turn.findings import Finding
+from dxf2turn.geometry.point import Point
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,8 +112,13 @@ class FreeArc(Feature):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Groove(Feature):
     """form: square, vee, round, angled, undercut; purpose: "thread relief", "retaining ring", "o-ring",
-    "undercut" or None. floor_radius: of the floor (for a face groove: the z of the floor is in z_back or
-    z_front). width: at the mouth; depth: from the lower mouth edge."""
+    "undercut" or None. floor_radius: of the floor (for a face groove: the middle of the floor; the z of the
+    floor is in z_back or z_front). width: between the walls at the mouth, edge breaks left out; depth: from
+    the lower mouth edge. opens: direction in which it opens: "out", "in", "front", "back".
+    mouth: the two mouth edges in the order of the profile, edge breaks included, at one height: the straight
+    line between them bridges the groove. Beside a shoulder one of them lies in the middle of the shoulder
+    face, which is a feature of its own. beside_shoulder: one wall goes on as a shoulder.
+    mouth_break: radial height of the larger mouth chamfer or round, 0 for sharp edges."""
 
     kind: ClassVar[str] = "groove"
     width: float
@@ -122,6 +128,11 @@ class Groove(Feature):
     corner_radius: float = 0.0
     purpose: str | None = None
     standard: str | None = None
+    opens: str = "out"
+    mouth: tuple[Point, Point] | None = None
+    beside_shoulder: bool = False
+    mouth_break: float = 0.0
+    overhangs: bool = False  # a wall leans over the floor: not to be made by plain turning
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,80 @@
+"""Drilled holes: a plain inside cylinder with the cone of a drill point, or a long plain through hole."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from dxf2turn.features.model import Hole
+from dxf2turn.features.outline import Outline, spread
+from dxf2turn.geometry.segment import Line
+
+
+def find_holes(outline: Outline) -> Iterator[Hole]:
+    """Blind holes with a point on the axis, and through holes of one diameter that are long for it."""
+    for index in outline.profile.run("inside"):
+        if outline.is_axial(index):
+            hole = _pointed(outline, index) or _through(outline, index)
+            if hole is not None:
+                yield hole
+
+
+def _pointed(outline: Outline, wall: int) -> Hole | None:
+    for cone in (outline.before(wall), outline.after(wall)):
+        if cone is None or not _is_point(outline, cone):
+            continue
+        z_front, z_back, r_small, r_large = spread(outline, (cone, wall))
+        line = outline.segment(cone)
+        steep = math.atan2(abs(line.end.y - line.start.y), abs(line.end.x - line.start.x))
+        return Hole(
+            id="",
+            side="inside",
+            z_front=z_front,
+            z_back=z_back,
+            r_small=r_small,
+            r_large=r_large,
+            segments=tuple(sorted((cone, wall))),
+            diameter_mm=2.0 * r_large,
+            depth=outline.segment(wall).length,
+            point_angle=2.0 * steep,
+            through=False,
+        )
+    return None
+
+
+def _is_point(outline: Outline, cone: int) -> bool:
+    """A cone down to the axis with the angle of a drill point."""
+    line = outline.segment(cone)
+    if outline.role(cone) != "inside" or not isinstance(line, Line):
+        return False
+    if min(line.start.y, line.end.y) > outline.tolerances.gap:
+        return False
+    full = 2.0 * math.atan2(abs(line.end.y - line.start.y), abs(line.end.x - line.start.x))
+    return outline.rules.point_least <= full <= outline.rules.point_most
+
+
+def _through(outline: Outline, wall: int) -> Hole | None:
+    """The only cylinder of a bore that reaches through, when it is long for its diameter."""
+    inside = outline.profile.run("inside")
+    cylinders = [index for index in inside if outline.is_axial(index)]
+    if outline.profile.is_solid or cylinders != [wall]:
+        return None
+    z_front, z_back, r_small, r_large = spread(outline, (wall,))
+    length = z_front - z_back
+    if length <= outline.rules.drilled_length * 2.0 * r_large:
+        return None
+    if length < 0.8 * outline.profile.length:
+        return None
+    return Hole(
+        id="",
+        side="inside",
+        z_front=z_front,
+        z_back=z_back,
+        r_small=r_small,
+        r_large=r_large,
+        segments=(wall,),
+        diameter_mm=2.0 * r_large,
+        depth=length,
+        point_angle=math.pi,
+        through=True,
+    )

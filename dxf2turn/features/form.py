@@ -1,0 +1,91 @@
+"""The form of a groove: square, vee, round, angled or undercut, by the angles of its walls and its floor."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from dxf2turn.features.outline import Outline
+from dxf2turn.features.rules import Rules
+from dxf2turn.geometry.point import Vector
+from dxf2turn.geometry.segment import Arc, Line, Segment
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """corner_radius: of the floor corners (the larger one), or of the floor of a round groove.
+    is_pocket: has a floor, two walls or a round; a single sloping line before a shoulder has not."""
+
+    form: str
+    corner_radius: float
+    overhangs: bool
+    is_pocket: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Parts:
+    """What a pocket is made of, seen in the direction in which it opens."""
+
+    segments: list[Segment]
+    walls: list[Line]
+    arcs: list[Arc]
+    width: float
+    floor: float
+    low_lean: float  # of the piece at the low mouth edge; 0 upright, pi/2 flat
+
+
+def form_of(outline: Outline, core: tuple[int, ...], up: Vector, shoulder: int) -> Form:
+    """The form of a pocket's segments (without edge breaks) that opens towards `up`.
+
+    shoulder: +1 when the shoulder face behind the last segment is its wall, -1 for the first, 0 for none.
+    """
+    rules = outline.rules
+    parts = _parts(rules, [outline.segment(index) for index in core], up, shoulder)
+    radius = max((arc.radius for arc in parts.arcs), default=0.0)
+    depth = max(abs((s.end - s.start).dot(up)) for s in parts.segments)
+    undercut = bool(shoulder) and radius >= rules.undercut_radius * depth and _leaves_flat(rules, parts)
+    name = "undercut" if undercut else _name(rules, parts, up, shoulder)
+    along = up.left
+    overhangs = any((s.end - s.start).dot(along) < -outline.tolerances.gap for s in parts.segments)
+    steep = parts.low_lean <= rules.relief_wall
+    walls = len(parts.walls) > 1 or bool(parts.arcs)
+    is_pocket = undercut or parts.floor > 0.0 or (walls and (steep or not shoulder))
+    return Form(name, radius, overhangs, is_pocket)
+
+
+def _parts(rules: Rules, segments: list[Segment], up: Vector, shoulder: int) -> _Parts:
+    flat = math.pi / 2 - rules.flat_floor
+    lines = [s for s in segments if isinstance(s, Line)]
+    low = segments[-1] if shoulder < 0 else segments[0]
+    return _Parts(
+        segments,
+        [line for line in lines if _lean(line, up) <= flat],
+        [s for s in segments if isinstance(s, Arc)],
+        abs((segments[-1].end - segments[0].start).dot(up.left)),
+        sum(line.length for line in lines if _lean(line, up) > flat),
+        _lean(low, up),
+    )
+
+
+def _leaves_flat(rules: Rules, parts: _Parts) -> bool:
+    """An undercut leaves the cylinder at a shallow angle, but at one."""
+    return math.pi / 2 - rules.shallow <= parts.low_lean <= math.pi / 2 - rules.corner
+
+
+def _name(rules: Rules, parts: _Parts, up: Vector, shoulder: int) -> str:
+    rounded = sum(abs((arc.end - arc.start).dot(up.left)) for arc in parts.arcs)
+    inclined = [wall for wall in parts.walls if _lean(wall, up) > rules.square_wall]
+    leans = [_lean(wall, up) for wall in inclined]
+    even = len(leans) >= 2 and max(leans) - min(leans) <= rules.even_walls
+    if even and parts.floor + rounded <= rules.vee_floor * parts.width:
+        return "vee"
+    if parts.arcs and parts.floor <= rules.round_floor * parts.width and not shoulder:
+        return "round"
+    return "angled" if inclined or not parts.floor else "square"
+
+
+def _lean(segment: Segment, up: Vector) -> float:
+    """Angle between a line and the opening direction, 0 (upright wall) to pi/2 (floor); 0 for an arc."""
+    if not isinstance(segment, Line):
+        return 0.0
+    return math.acos(min(1.0, abs(segment.tangent_at(0.5).dot(up))))

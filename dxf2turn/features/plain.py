@@ -1,0 +1,100 @@
+"""Plain surfaces: one profile segment each. Faces, cylinders, bores, tapers, chamfers, arcs."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from dxf2turn.features.model import (
+    Bore,
+    Chamfer,
+    Cylinder,
+    EdgeRound,
+    Face,
+    Feature,
+    Fillet,
+    FreeArc,
+    Taper,
+)
+from dxf2turn.features.outline import Outline, spread
+from dxf2turn.geometry.segment import Arc, Line
+
+
+def find_plain(outline: Outline, free: frozenset[int]) -> Iterator[Feature]:
+    """One feature for each unclaimed segment, in the order of the walk."""
+    for index in outline.indices:
+        if index in free:
+            yield plain_feature(outline, index)
+
+
+def plain_feature(outline: Outline, index: int) -> Feature:
+    """What a single segment is, by its direction, its size and its neighbours."""
+    segment = outline.segment(index)
+    common = _common(outline, index)
+    if isinstance(segment, Arc):
+        return _arc(outline, index, segment, common)
+    if outline.is_axial(index):
+        radius = 0.5 * (segment.start.y + segment.end.y)
+        if common["side"] == "inside":
+            return Bore(**common, diameter_mm=2.0 * radius)
+        return Cylinder(**{**common, "side": "outside"}, radius=radius)
+    if outline.is_radial(index):
+        return Face(**common)
+    axial, radial = abs(segment.end.x - segment.start.x), abs(segment.end.y - segment.start.y)
+    angle = math.atan2(radial, axial)
+    if is_chamfer(outline, index):
+        return Chamfer(**common, axial=axial, radial=radial, angle=angle)
+    return Taper(**common, half_angle=angle, ratio=2.0 * radial / axial)
+
+
+def is_chamfer(outline: Outline, index: int) -> bool:
+    """A short oblique line that breaks a corner: both its corners are convex (or, in a floor, both concave),
+    neither leg is large for the diameter, and it is not long beside its neighbours."""
+    rules, line = outline.rules, outline.segment(index)
+    before, after = outline.before(index), outline.after(index)
+    if before is None or after is None or not isinstance(line, Line):
+        return False
+    into, out = outline.turn_into(index), outline.turn_out(index)
+    if into * out <= 0.0 or min(abs(into), abs(out)) < rules.corner or abs(into + out) < rules.corner_turn:
+        return False
+    axial, radial = abs(line.end.x - line.start.x), abs(line.end.y - line.start.y)
+    if not rules.chamfer_least <= math.atan2(radial, axial) <= math.pi / 2 - rules.chamfer_least:
+        return False
+    diameter = 2.0 * max(line.start.y, line.end.y)
+    longest = max(outline.segment(before).length, outline.segment(after).length)
+    small = max(axial, radial) <= rules.chamfer_share * diameter
+    return small and line.length <= rules.chamfer_neighbour * longest
+
+
+def is_rounding(outline: Outline, index: int) -> bool:
+    """An arc that joins its two neighbours smoothly and is neither a half circle nor large for the part."""
+    rules, arc = outline.rules, outline.segment(index)
+    if outline.before(index) is None or outline.after(index) is None or not isinstance(arc, Arc):
+        return False
+    smooth = max(abs(outline.turn_into(index)), abs(outline.turn_out(index))) <= rules.tangent
+    diameter = 2.0 * arc.bounds.max_y
+    return smooth and abs(arc.sweep) <= rules.round_sweep and arc.radius <= rules.round_share * diameter
+
+
+def _arc(outline: Outline, index: int, arc: Arc, common: dict[str, object]) -> Feature:
+    if not is_rounding(outline, index):
+        return FreeArc(**common, radius=arc.radius)
+    if arc.clockwise:
+        return Fillet(**common, radius=arc.radius)
+    return EdgeRound(**common, radius=arc.radius)
+
+
+def _common(outline: Outline, index: int) -> dict[str, object]:
+    z_front, z_back, r_small, r_large = spread(outline, (index,))
+    side = outline.side(index)
+    if not outline.is_radial(index) and side in ("face", "end"):
+        side = "outside"
+    return {
+        "id": "",
+        "side": side,
+        "z_front": z_front,
+        "z_back": z_back,
+        "r_small": r_small,
+        "r_large": r_large,
+        "segments": (index,),
+    }
