@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -14,8 +14,10 @@ from shapely.geometry.base import BaseGeometry
 from dxf2turn.features.model import Knurl, Thread, TurnedPart
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import polygon
-from dxf2turn.removal.sweep import mirrored, polygons_of
+from dxf2turn.removal.sweep import areas, mirrored, polygons_of
 from dxf2turn.removal.tolerances import (
+    EDGE_POINTS,
+    EDGE_SPACING,
     GOUGE,
     KNURL_SHARE,
     SAGITTA,
@@ -59,50 +61,65 @@ class Zone:
 
 
 @dataclass(frozen=True, slots=True)
-class Body:
-    """What must stay. core: the target less the gouge tolerance; thread_core: the same without threads.
+class Guard:
+    """What a cutting move must not enter: `region`, and `core`, the same less the gouge tolerance.
 
-    surface: the edge of the whole body (both sides of the axis), so that the axis is no surface.
+    surface: where depth starts, the edge of the body on both sides of the axis: the axis is no surface.
     """
 
-    target: BaseGeometry
+    region: BaseGeometry
     core: BaseGeometry
-    thread_core: BaseGeometry
-    knurl_core: BaseGeometry
     surface: BaseGeometry
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """What must stay: for ordinary moves, for thread moves (thread zones free) and under a knurl."""
+
+    target: BaseGeometry
+    plain: Guard
+    threading: Guard
+    knurling: Guard
     zones: tuple[Zone, ...]
 
     def placed(self, frame: Frame) -> Body:
         """The same body in a setup's coordinates."""
         zones = tuple(
-            Zone(z.id, z.designation, frame.to_setup(z.room), frame.to_setup(z.body)) for z in self.zones
+            replace(zone, room=frame.to_setup(zone.room), body=frame.to_setup(zone.body))
+            for zone in self.zones
         )
-        regions = (self.target, self.core, self.thread_core, self.knurl_core, self.surface)
-        placed = Body(*(frame.to_setup(region) for region in regions), zones)
-        for region in (placed.core, placed.thread_core, placed.target):
-            shapely.prepare(region)
-        return placed
+        guards = (_placed_guard(guard, frame) for guard in (self.plain, self.threading, self.knurling))
+        return Body(frame.to_setup(self.target), *guards, zones)
 
 
 def body_of(part: TurnedPart) -> Body:
     """The part's target as polygons, in part coordinates."""
     target = polygon(part.target.segments, SAGITTA)
-    target = target if target.is_valid else shapely.make_valid(target)
-    whole = shapely.union(target, mirrored(target))
-    zones = tuple(
-        _zone(part, thread, target) for thread in part.of_kind("thread") if isinstance(thread, Thread)
-    )
+    target = target if target.is_valid else areas(shapely.make_valid(target))
+    threads = (thread for thread in part.of_kind("thread") if isinstance(thread, Thread))
+    zones = tuple(_zone(part, thread, target) for thread in threads)
     knurls = [_knurl_band(k, target) for k in part.of_kind("knurl") if isinstance(k, Knurl)]
-    core = _upper(_eroded(whole))
-    rooms = shapely.union_all([zone.room for zone in zones])
     return Body(
         target=target,
-        core=core,
-        thread_core=shapely.difference(core, rooms),
-        knurl_core=shapely.difference(core, shapely.union_all(knurls)),
-        surface=whole.boundary,
+        plain=_guard(target),
+        threading=_guard(shapely.difference(target, thread_rooms(zones))),
+        knurling=_guard(shapely.difference(target, shapely.union_all(knurls))),
         zones=zones,
     )
+
+
+def _guard(region: BaseGeometry) -> Guard:
+    whole = shapely.union(region, mirrored(region))
+    less = shapely.buffer(whole, -GOUGE, join_style="mitre")
+    z_low, _, z_high, r_high = whole.bounds
+    core = shapely.intersection(less, shapely.box(z_low, 0.0, z_high, r_high))
+    return Guard(region, core, whole.boundary)
+
+
+def _placed_guard(guard: Guard, frame: Frame) -> Guard:
+    placed = Guard(*(frame.to_setup(one) for one in (guard.region, guard.core, guard.surface)))
+    shapely.prepare(placed.core)
+    return placed
 
 
 def frame_of(part: TurnedPart, flipped: bool) -> Frame:
@@ -111,8 +128,12 @@ def frame_of(part: TurnedPart, flipped: bool) -> Frame:
 
 
 def depth_in(surface: BaseGeometry, region: BaseGeometry) -> tuple[float, Point]:
-    """How far the deepest corner of a region lies from a surface, mm, and where it is."""
-    corners = shapely.get_coordinates(region)
+    """How far the deepest point of a region's edge lies from a surface, mm, and where it is.
+
+    The edge is measured at close points, not at corners alone: a wedge is deepest between its corners.
+    """
+    spacing = max(EDGE_SPACING, region.length / EDGE_POINTS)
+    corners = shapely.get_coordinates(shapely.segmentize(region, spacing))
     depths = shapely.distance(shapely.points(corners), surface)
     deepest = int(np.argmax(depths))
     return float(depths[deepest]), Point(*map(float, corners[deepest]))
@@ -130,15 +151,6 @@ def _turned(ring: shapely.LinearRing) -> float:
     z, r = np.asarray(ring.coords).T
     cones = np.diff(z) * (r[:-1] ** 2 + r[:-1] * r[1:] + r[1:] ** 2)
     return abs(math.pi / 3.0 * float(np.sum(cones)))
-
-
-def _eroded(whole: BaseGeometry) -> BaseGeometry:
-    return shapely.buffer(whole, -GOUGE, join_style="mitre")
-
-
-def _upper(region: BaseGeometry) -> BaseGeometry:
-    z_low, _, z_high, r_high = region.bounds
-    return shapely.intersection(region, shapely.box(z_low, 0.0, z_high, r_high))
 
 
 def _zone(part: TurnedPart, thread: Thread, target: BaseGeometry) -> Zone:

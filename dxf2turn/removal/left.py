@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from dxf2turn.geometry.point import Point
 from dxf2turn.removal.body import Zone, depth_in
 from dxf2turn.removal.sweep import areas, polygons_of
-from dxf2turn.removal.tolerances import AREA_NOISE, LEFT, LEFT_NOISE, LEFT_SPACING
+from dxf2turn.removal.tolerances import AREA_NOISE, LEFT, LEFT_NOISE
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,24 +40,14 @@ def left_over(piece: BaseGeometry, target: BaseGeometry, unreached: BaseGeometry
 
 
 def _measured(region: BaseGeometry, target: BaseGeometry, allowed: BaseGeometry) -> Left:
-    depth, at = _depth(region, target)
+    depth, at = depth_in(target, region)
     if depth <= LEFT or allowed.is_empty:
         return Left(region, depth, depth, at)
     rest = areas(shapely.difference(region, allowed))
     if rest.area <= AREA_NOISE:
         return Left(region, depth, 0.0, at)
-    unexplained, at = _depth(rest, target)
+    unexplained, at = depth_in(target, rest)
     return Left(region, depth, unexplained, at)
-
-
-def _depth(region: BaseGeometry, target: BaseGeometry) -> tuple[float, Point]:
-    """Greatest distance of the region's edge from the target.
-
-    Material that fills a groove is deepest in the middle of its mouth, so the edge is measured at close
-    points, not at its corners alone.
-    """
-    spacing = max(LEFT_SPACING, region.length / 4000.0)
-    return depth_in(target, shapely.segmentize(region, spacing))
 
 
 def uncut_threads(zones: tuple[Zone, ...], grooves: BaseGeometry) -> Iterator[tuple[Zone, float, Point]]:

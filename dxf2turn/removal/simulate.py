@@ -15,7 +15,7 @@ from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import flatten_segment
 from dxf2turn.geometry.segment import Arc
 from dxf2turn.planning.model import Move, MoveKind, Setup, Step
-from dxf2turn.removal.body import Body, depth_in
+from dxf2turn.removal.body import Body, Guard, depth_in
 from dxf2turn.removal.holder import uncut_contact
 from dxf2turn.removal.model import Trouble
 from dxf2turn.removal.sweep import (
@@ -140,29 +140,28 @@ def _cut(scene: Scene, state: State, cutter: Cutter, travel: Travel) -> State:
         return state
     body, taken = scene.body, swept(cutter.cutting, travel.path)
     if travel.step.operation == "knurl":
-        return _gouge(state, body, body.knurl_core, taken, travel)  # a wheel presses, it takes nothing away
+        return _gouge(state, body.knurling, taken, travel)  # a wheel presses, it takes nothing away
     if travel.kind is MoveKind.THREAD:
-        state = _gouge(state, body, body.thread_core, taken, travel)
+        state = _gouge(state, body.threading, taken, travel)
         inside = shapely.intersection(taken, body.target)
         state = replace(state, grooves=areas(shapely.union(state.grooves, inside)))
         return replace(
             state, stock=areas(shapely.difference(state.stock, shapely.difference(taken, body.target)))
         )
-    state = _gouge(state, body, body.core, taken, travel)
+    state = _gouge(state, body.plain, taken, travel)
     return replace(state, stock=areas(shapely.difference(state.stock, taken)))
 
 
-def _gouge(state: State, body: Body, core: BaseGeometry, taken: BaseGeometry, travel: Travel) -> State:
-    if state.piece is not None or not core.intersects(taken):
+def _gouge(state: State, guard: Guard, taken: BaseGeometry, travel: Travel) -> State:
+    if state.piece is not None or not guard.core.intersects(taken):
         return state
-    if shapely.intersection(core, taken).area <= AREA_NOISE:
+    deep = areas(shapely.intersection(guard.core, taken))
+    if deep.area <= AREA_NOISE:
         return state
-    loss = areas(shapely.intersection(body.target, taken))
-    loss = loss if core is body.core else areas(shapely.intersection(loss, core))
-    depth, at = depth_in(body.surface, loss)
-    text = f"cuts {depth:.3f} mm into the part"
-    trouble = _trouble("gouge", travel, at, depth, text)
-    return replace(state, gouged=(*state.gouged, loss)).noting(trouble)
+    loss = tuple(p for p in polygons_of(shapely.intersection(guard.region, taken)) if p.intersects(deep))
+    depth, at = depth_in(guard.surface, deep)
+    trouble = _trouble("gouge", travel, at, depth, f"cuts {depth:.3f} mm into the part")
+    return replace(state, gouged=(*state.gouged, *loss)).noting(trouble)
 
 
 def _rapid_contact(state: State, cutter: Cutter, travel: Travel) -> Trouble | None:
@@ -234,16 +233,16 @@ def _let_go(scene: Scene, state: State, step: Step) -> State:
         return replace(state, piece=part, stock=areas(shapely.union_all(others)))
     held = [piece for piece in others if scene.jaws.distance(piece) <= PLACE]
     for piece in others:
-        state = state.noting(_loose(step, piece, piece in held))
+        state = state.noting(_loose(scene, step, piece, piece in held))
     return replace(state, stock=areas(shapely.union_all([part, *held])))
 
 
-def _loose(step: Step, piece: BaseGeometry, held: bool) -> Trouble | None:
-    """A piece that came loose: the part itself when the other piece is the one in the jaws."""
+def _loose(scene: Scene, step: Step, piece: BaseGeometry, held: bool) -> Trouble | None:
+    """A piece that came loose: waste, or the part itself when one of the pieces is in the jaws."""
     at = Point(*map(float, piece.representative_point().coords[0]))
     last = Travel(step, len(step.moves) - 1, MoveKind.FEED, np.zeros((0, 2)))
-    if held:
-        return _trouble("cut loose", last, at, piece.area, "cuts the part off from what is held")
+    if held or shapely.intersection(piece, scene.body.plain.core).area > AREA_NOISE:
+        return _trouble("cut loose", last, at, piece.area, "cuts the part apart, or off from what is held")
     if piece.buffer(-0.5 * CHIP).is_empty:
         return None
     return _trouble(

@@ -50,5 +50,10 @@ THREAD_FLANK_SHARE = 0.6
 # Depth that a knurling wheel may press into the surface, as a share of its pitch (90 degree teeth).
 KNURL_SHARE = 0.5
 
-# Vertices along the edge of left-over material where its depth is measured are at most this far apart.
-LEFT_SPACING = 0.02
+# Depths are measured at points along an edge that are this far apart, or as many as that on a long edge.
+EDGE_SPACING = 0.02
+EDGE_POINTS = 4000.0
+
+# A holder on both sides of the axis that moves across it is followed in steps of this length, mm: the
+# cutting part is at most that far ahead of the place where the holder is looked at.
+CREEP = 0.1

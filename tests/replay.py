@@ -1,0 +1,443 @@
+"""Replay of NAME.plan.json by an outsider: nothing here comes from dxf2turn, only the document is read.
+
+    python -m tests.replay FILE...          prints the verdicts; exit code 1 when one is not good
+
+It judges as the project's own removal check does, but in other ways, so that the two check each other: the
+material is never a running polygon but "the stock of the setup less the list of cuts so far", asked only
+where a tool comes; depth is the thickness of an overlap; the holder is followed in small steps of time; each
+setup starts from the stock it states. Lengths mm, r radii, x diameters as in the document.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import shapely
+from shapely import Polygon, box
+
+CHORD = 0.0005  # arcs of moves and of the contour
+DEEP = 0.002  # an overlap thicker than this is a gouge or a contact
+LEFT = 0.01  # material beside the part
+NOISE = 0.003  # left-over thinner than this is the flattening of the outlines
+STATED = 0.02  # the stock a setup states against what is there
+PLACE = 0.002  # ends of steps, radii of arcs
+THREAD = 0.02  # depth of a thread beyond its root
+CREEP = 0.2  # length of one step of time for the holder
+NEAR = 1.0  # a finding explains left-over when its place is this close to it
+EMPTY = Polygon()
+
+
+def replay(doc: dict[str, Any]) -> dict[str, Any]:
+    """The verdicts on one document; `troubles` says in words what is wrong, `ok` whether nothing is."""
+    part = Part(doc)
+    troubles: list[dict[str, Any]] = list(form_faults(doc))
+    machine: Machine | None = None
+    for setup in doc["setups"]:
+        before = None if machine is None else to_z(machine.piece(), machine.flipped, part.length)
+        machine = Machine(part, setup, doc["tools"], troubles)
+        machine.check_start(before)
+        machine.run()
+    piece = EMPTY if machine is None else to_z(machine.piece(), machine.flipped, part.length)
+    lost = part.lost
+    left = list(left_over(piece, part.target, doc.get("findings", ())))
+    troubles.extend(part.uncut_threads())
+    count = {kind: sum(t["kind"] == kind for t in troubles) for kind in ("rapid", "holder", "jaws")}
+    unexplained = max((one["depth"] for one in left if not one["explained"]), default=0.0)
+    return {
+        "ok": not troubles and unexplained <= LEFT and machine is not None,
+        "gouge_mm3": rings(shapely.union_all(lost)),
+        "max_gouge_mm": max((t["size"] for t in troubles if t["kind"] == "gouge"), default=0.0),
+        "left_mm3": math.fsum(one["volume"] for one in left),
+        "max_left_mm": max((one["depth"] for one in left), default=0.0),
+        "max_left_unexplained_mm": unexplained,
+        "rapid_contacts": count["rapid"],
+        "holder_contacts": count["holder"],
+        "jaw_contacts": count["jaws"],
+        "left": left,
+        "troubles": troubles,
+        "stated": doc.get("verification"),
+    }
+
+
+class Part:
+    """The target contour, its threads, and what was lost of it (z of the part)."""
+
+    def __init__(self, doc: dict[str, Any]) -> None:
+        contour = doc["part"].get("target_contour") or doc["part"]["contour"]
+        self.target = solid(Polygon([point for piece in contour for point in course(piece)[:-1]]))
+        self.length = self.target.bounds[2] - self.target.bounds[0]
+        whole = self.target.union(mirror(self.target))
+        self.skin = whole.boundary
+        self.lost: list[Polygon] = []
+        self.threads = [(f, *thread_zone(f)) for f in doc["features"] if f["kind"] == "thread"]
+        self.knurls = [
+            box(f["z_mm"][1] - 0.5, min(f["r_mm"]) - 0.5 * f["pitch_mm"], f["z_mm"][0] + 0.5, 1e4)
+            for f in doc["features"]
+            if f["kind"] == "knurl"
+        ]
+        self.grooves: list[Polygon] = []
+
+    def uncut_threads(self) -> Iterator[dict[str, Any]]:
+        """Threads whose groove does not reach the root somewhere along the zone."""
+        cut = shapely.union_all(self.grooves)
+        for feature, _, must in self.threads:
+            rest = must.intersection(self.target).difference(cut)
+            if thick(rest, DEEP):
+                yield trouble("thread", 0, 0, 0, rest, rest.area, f"{feature['designation']} is not cut")
+
+
+class Machine:
+    """One setup at work."""
+
+    def __init__(self, part: Part, setup: dict[str, Any], tools: dict[str, Any], troubles: list[Any]) -> None:
+        self.part, self.setup, self.tools, self.troubles = part, setup, tools, troubles
+        self.flipped = bool(setup["flipped"])
+        self.stock = solid(Polygon(setup["stock_outline"]))
+        self.jaws = shapely.union_all([solid(Polygon(p)) for p in polygons(setup["jaws"])])
+        self.target = to_z(part.target, self.flipped, part.length)
+        self.skin = to_z(part.skin, self.flipped, part.length)
+        self.rooms = shapely.union_all([to_z(t[1], self.flipped, part.length) for t in part.threads])
+        self.knurls = shapely.union_all([to_z(k, self.flipped, part.length) for k in part.knurls])
+        self.cuts: list[Any] = []
+        self.boxes = np.zeros((0, 4))
+        self.teeth: Any = EMPTY
+        self.parted: Any = None
+
+    def piece(self) -> Any:
+        """The piece that is the part (setup coordinates)."""
+        self.settle()
+        stock = self.stock if self.parted is None else self.parted
+        return max(parts(stock), key=lambda one: one.intersection(self.target).area, default=EMPTY)
+
+    def settle(self) -> None:
+        """Take all noted cuts out of the stock at once."""
+        if self.cuts:
+            self.stock = flat(self.stock.difference(shapely.union_all(self.cuts)))
+            self.cuts, self.boxes = [], np.zeros((0, 4))
+
+    def material(self, region: Any) -> Any:
+        """What is there of the material inside a region."""
+        there = flat(region.intersection(self.stock))
+        if there.is_empty or not self.cuts:
+            return there
+        z0, r0, z1, r1 = there.bounds
+        b = self.boxes
+        near = np.flatnonzero((b[:, 0] < z1) & (b[:, 2] > z0) & (b[:, 1] < r1) & (b[:, 3] > r0))
+        return flat(there.difference(shapely.union_all([self.cuts[i] for i in near])))
+
+    def cut(self, region: Any) -> None:
+        if not region.is_empty:
+            self.cuts.append(region)
+            self.boxes = np.vstack([self.boxes, region.bounds])
+
+    def note(self, kind: str, step: dict[str, Any], move: int, where: Any, text: str) -> None:
+        size = depth(where, self.skin if kind == "gouge" else surface(self.stock))
+        self.troubles.append(trouble(kind, self.setup["no"], step["no"], move, where, size, text))
+
+    def check_start(self, before: Any) -> None:
+        """The first stock holds the part; a later one is what was left (threads aside)."""
+        there = self.target if before is None else to_z(before, self.flipped, self.part.length)
+        pairs = [(there, self.stock)] if before is None else [(there, self.stock), (self.stock, there)]
+        for a, b in pairs:
+            extra = flat(a.difference(b.buffer(STATED)).difference(self.rooms))
+            if extra.area > 1e-6:
+                text = "the stated stock is not what is there"
+                self.troubles.append(trouble("stock", self.setup["no"], 0, 0, extra, extra.area, text))
+
+    def run(self) -> None:
+        for step in self.setup["steps"]:
+            if step.get("tool") and step.get("moves"):
+                self.run_step(step)
+            self.settle()
+            self.let_go(step)
+
+    def run_step(self, step: dict[str, Any]) -> None:
+        tool = self.tools[step["tool"]]
+        edge = Polygon(tool["outline"])
+        holders = [Polygon(p) for p in polygons(tool.get("holder"))]
+        home = (self.setup["tool_change"]["z"], self.setup["tool_change"]["x"] / 2.0)
+        first, last = place(step["moves"][0]), place(step["moves"][-1])
+        for index, end in ((0, first), (len(step["moves"]) - 1, last)):
+            if math.dist(end, home) > PLACE:
+                self.note("path", step, index, shapely.Point(end), "not at the tool-change point")
+        here = first
+        self.teeth = EMPTY
+        for index, move in enumerate(step["moves"]):
+            path = [here, here] if index == 0 else course({**move, "from": here, "to": place(move)})
+            here = place(move)
+            self.travel(step, index, move["type"], path, edge, holders)
+
+    def travel(
+        self, step: Any, index: int, kind: str, path: list[Any], edge: Any, holders: list[Any]
+    ) -> None:
+        taken = fold(sweep(edge, path))
+        reach = [fold(sweep(h, path)) for h in holders]
+        for region in (taken, *reach):
+            if thick(flat(region.intersection(self.jaws)), DEEP):
+                self.note("jaws", step, index, region.intersection(self.jaws), "tool or holder in the jaws")
+                break
+        if kind == "rapid":
+            hit = flat(self.material(taken).difference(self.teeth))
+            if thick(hit, DEEP):
+                self.note("rapid", step, index, hit, "rapid through the stock")
+            for region in reach:
+                self.touch(step, index, region)
+            return
+        if any(thick(self.material(region), DEEP) for region in reach):
+            self.creep(step, index, path, edge, holders, knurl=step["operation"] == "knurl")
+        self.take(step, index, kind, taken)
+
+    def take(self, step: Any, index: int, kind: str, taken: Any) -> None:
+        """Note what is cut, and what of it was part."""
+        inside = flat(taken.intersection(self.target)) if self.parted is None else EMPTY
+        allowed = self.rooms if kind == "thread" else self.knurls if step["operation"] == "knurl" else EMPTY
+        bad = flat(inside.difference(allowed))
+        if thick(bad, DEEP):
+            self.note("gouge", step, index, bad, "cuts into the part")
+            self.part.lost.append(to_z(bad, self.flipped, self.part.length))
+        if kind == "thread":
+            self.teeth = self.teeth.union(inside)
+            self.part.grooves.append(to_z(inside, self.flipped, self.part.length))
+            taken = flat(taken.difference(self.target))
+        if step["operation"] != "knurl":
+            self.cut(taken)
+
+    def touch(self, step: Any, index: int, region: Any) -> bool:
+        hit = self.material(region)
+        if thick(hit, DEEP):
+            self.note("holder", step, index, hit, "holder in the stock")
+            return True
+        return False
+
+    def creep(
+        self, step: Any, index: int, path: list[Any], edge: Any, holders: list[Any], knurl: bool
+    ) -> None:
+        """Follow a cutting move in small steps of time: first the edge cuts, then the holder is looked at."""
+        kept = self.cuts, self.boxes
+        self.cuts = list(self.cuts)
+        for a, b in zip(path, path[1:]):
+            n = max(1, math.ceil(math.dist(a, b) / CREEP))
+            stops = [(a[0] + (b[0] - a[0]) * i / n, a[1] + (b[1] - a[1]) * i / n) for i in range(n + 1)]
+            for leg in zip(stops, stops[1:]):
+                if not knurl:
+                    self.cut(fold(sweep(edge, leg)))
+                if any(self.touch(step, index, fold(sweep(h, leg))) for h in holders):
+                    self.cuts, self.boxes = kept
+                    return
+        self.cuts, self.boxes = kept
+
+    def let_go(self, step: dict[str, Any]) -> None:
+        """Parting off takes the part away; what else is loose falls, unless the jaws hold it."""
+        pieces = parts(self.stock)
+        if len(pieces) < 2 or self.parted is not None:
+            return
+        own = max(pieces, key=lambda one: one.intersection(self.target).area)
+        rest = [one for one in pieces if one is not own]
+        if step["operation"] == "part off":
+            self.parted, self.stock = own, shapely.union_all(rest)
+            return
+        held = [one for one in rest if not self.jaws.is_empty and self.jaws.distance(one) < PLACE]
+        if held or any(thick(flat(one.intersection(self.target)), DEEP) for one in rest):
+            text = "the part is cut apart, or off from what is held"
+            self.troubles.append(trouble("loose", self.setup["no"], step["no"], 0, rest[0], 0.0, text))
+        self.stock = shapely.union_all([own, *held])
+
+
+# -- the document ------------------------------------------------------------------------------------
+
+
+def form_faults(doc: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    """What the contract says of the document's form and this replay relies on."""
+    if doc.get("format") != "dxf2turn-plan/1":
+        yield trouble("form", 0, 0, 0, EMPTY, 0.0, f"unknown format {doc.get('format')!r}")
+    for name in ("contour", "target_contour"):
+        pieces = doc["part"].get(name) or []
+        for one, following in zip(pieces, pieces[1:] + pieces[:1]):
+            if math.dist(one["to"], following["from"]) > 1e-4:
+                yield trouble("form", 0, 0, 0, shapely.Point(one["to"]), 0.0, f"{name} is not closed")
+            if min(one["from"][1], one["to"][1]) < -1e-9:
+                yield trouble("form", 0, 0, 0, shapely.Point(one["to"]), 0.0, f"{name} lies at r < 0")
+        ring = [point for piece in pieces for point in course(piece)[:-1]]
+        if ring and not (Polygon(ring).is_valid and Polygon(ring).exterior.is_ccw):
+            yield trouble("form", 0, 0, 0, EMPTY, 0.0, f"{name} is not simple or not counter-clockwise")
+    for setup in doc["setups"]:
+        for step in setup["steps"]:
+            yield from arc_faults(setup["no"], step)
+
+
+def arc_faults(setup: int, step: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    moves = step.get("moves") or []
+    for index, (last, move) in enumerate(zip(moves, moves[1:]), start=1):
+        if move["type"] == "arc":
+            off = math.dist(place(last), move["centre"]) - math.dist(place(move), move["centre"])
+            if abs(off) > PLACE:
+                at = shapely.Point(place(move))
+                yield trouble("path", setup, step["no"], index, at, abs(off), "an arc with two radii")
+
+
+def place(move: dict[str, Any]) -> tuple[float, float]:
+    return move["z"], move["x"] / 2.0
+
+
+def polygons(value: Any) -> list[Any]:
+    """A polygon, a list of polygons, or null."""
+    if not value:
+        return []
+    return [value] if isinstance(value[0][0], (int, float)) else list(value)
+
+
+def course(piece: dict[str, Any]) -> list[tuple[float, float]]:
+    """Points along a line or an arc, both ends exact."""
+    a, b = tuple(piece["from"]), tuple(piece["to"])
+    if piece["type"] != "arc" or a == b:
+        return [a, b]
+    (cz, cr), turn = piece["centre"], -1.0 if piece["clockwise"] else 1.0
+    ra, rb = math.dist(a, (cz, cr)), math.dist(b, (cz, cr))
+    start = math.atan2(a[1] - cr, a[0] - cz)
+    angle = (turn * (math.atan2(b[1] - cr, b[0] - cz) - start)) % math.tau
+    n = max(2, math.ceil(angle / math.sqrt(8.0 * CHORD / max(ra, CHORD))))
+    at = np.linspace(0.0, 1.0, n + 1)[1:-1]
+    radius, phi = ra + (rb - ra) * at, start + turn * angle * at
+    return [a, *zip((cz + radius * np.cos(phi)).tolist(), (cr + radius * np.sin(phi)).tolist()), b]
+
+
+def thread_zone(f: dict[str, Any]) -> tuple[Any, Any]:
+    """Where thread moves may enter the part, and what of it they must have cut."""
+    pitch, inside = f["pitch_mm"], f["side"] == "inside"
+    (front, back), (small, large) = sorted(f["z_mm"], reverse=True), sorted(f["r_mm"])
+    root = 0.5 * (f["major_diameter_mm"] if inside else f["minor_diameter_mm"])
+    if f.get("cut_to_mm"):
+        root = 0.5 * f["cut_to_mm"]
+    before, behind = f.get("run_in_mm", 2.0 * pitch) + pitch, f.get("run_out_mm", 2.0 * pitch) + pitch
+    if f.get("taper"):
+        slack = (large - small) if not inside else large - small
+        root = root - slack if not inside else root + slack
+        return band(front + before, back - behind, root, THREAD, inside), EMPTY
+    return band(front + before, back - behind, root, THREAD, inside), band(front, back, root, -THREAD, inside)
+
+
+def band(front: float, back: float, root: float, deeper: float, inside: bool) -> Any:
+    return box(back, 0.0, front, root + deeper) if inside else box(back, root - deeper, front, 1e4)
+
+
+# -- regions -----------------------------------------------------------------------------------------
+
+
+def sweep(shape: Any, path: Any) -> Any:
+    """Union of the hulls of a convex shape at both ends of each leg; of other shapes edge by edge."""
+    corners = np.asarray(shape.exterior.coords)
+    legs = [(np.asarray(a), np.asarray(b)) for a, b in zip(path, path[1:])]
+    if shape.convex_hull.area - shape.area < 1e-9 * shape.area:
+        hulls = [shapely.MultiPoint(np.vstack([corners + a, corners + b])).convex_hull for a, b in legs]
+        return shapely.union_all(hulls)
+    pieces = []
+    for a, b in legs:
+        pieces += [Polygon(corners + a), Polygon(corners + b)]
+        for p, q in zip(corners, corners[1:]):
+            pieces.append(shapely.MultiPoint([p + a, q + a, q + b, p + b]).convex_hull)
+    return shapely.union_all([piece for piece in pieces if piece.area > 0.0])
+
+
+def fold(region: Any) -> Any:
+    """The work turns: what lies at -r is met at r."""
+    if region.bounds[1] >= 0.0:
+        return region
+    both = shapely.union_all([region, mirror(region)])
+    return flat(both.intersection(box(both.bounds[0] - 1.0, 0.0, both.bounds[2] + 1.0, both.bounds[3] + 1.0)))
+
+
+def mirror(region: Any) -> Any:
+    return shapely.transform(region, lambda p: p * [1.0, -1.0])
+
+
+def to_z(region: Any, flipped: bool, length: float) -> Any:
+    """Setup to part coordinates and back: the same formula."""
+    return shapely.transform(region, lambda p: p * [-1.0, 1.0] - [length, 0.0]) if flipped else region
+
+
+def parts(region: Any) -> list[Any]:
+    return [p for p in getattr(region, "geoms", [region]) if p.geom_type == "Polygon" and p.area > 1e-6]
+
+
+def flat(region: Any) -> Any:
+    """Only the polygons of a region."""
+    return region if region.geom_type == "Polygon" else shapely.MultiPolygon([p for p in parts(region)])
+
+
+def solid(shape: Any) -> Any:
+    return shape if shape.is_valid else flat(shapely.make_valid(shape))
+
+
+def surface(region: Any) -> Any:
+    return region.union(mirror(region)).boundary
+
+
+def thick(region: Any, size: float) -> bool:
+    """Whether a region is somewhere thicker than `size`."""
+    if region.is_empty or region.area < size * size:
+        return False
+    return not region.buffer(-0.5 * size, join_style="mitre").is_empty
+
+
+def depth(region: Any, skin: Any) -> float:
+    """Greatest distance of a region's edge from a surface."""
+    corners = shapely.points(shapely.get_coordinates(region.segmentize(max(0.02, region.length / 2000.0))))
+    return float(max(shapely.distance(corners, skin), default=0.0))
+
+
+def rings(region: Any) -> float:
+    """Volume of a region turned about the axis: 2 pi times area times radius of the centroid (Pappus)."""
+    return math.fsum(math.tau * p.area * p.centroid.y for p in parts(region))
+
+
+def left_over(piece: Any, target: Any, findings: Any) -> Iterator[dict[str, Any]]:
+    """Material beside the part, and whether a finding has its place there."""
+    beside = flat(piece.difference(target))
+    places = [
+        shapely.Point(f["z_mm"], f["r_mm"])
+        for f in findings
+        if f.get("z_mm") is not None and f.get("r_mm") is not None and f["code"].startswith("planning/")
+    ]
+    for one in parts(beside):
+        deep = depth(one, target)
+        if deep > NOISE:
+            z, r = one.representative_point().coords[0]
+            explained = any(one.distance(p) <= NEAR for p in places)
+            yield {"depth": deep, "z": z, "r": r, "volume": rings(one), "explained": explained}
+
+
+def trouble(
+    kind: str, setup: int, step: int, move: int, where: Any, size: float, text: str
+) -> dict[str, Any]:
+    at = (None, None) if where.is_empty else where.representative_point().coords[0]
+    return {
+        "kind": kind, "setup": setup, "step": step, "move": move, "z": at[0], "r": at[1], "size": size,
+        "text": text,
+    }  # fmt: skip
+
+
+def main(files: list[str]) -> int:
+    """Print the verdict on each file."""
+    good = True
+    for name in files:
+        verdict = replay(json.loads(Path(name).read_text(encoding="utf-8")))
+        good = good and verdict["ok"]
+        print(name)
+        for key, value in verdict.items():
+            if key in ("left", "troubles"):
+                print(f"  {key}: {len(value)}")
+                for one in value[:40]:
+                    print("    " + json.dumps(one))
+            else:
+                print(f"  {key}: {value}")
+    return 0 if good else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
