@@ -1,0 +1,75 @@
+"""Which way a blade goes in: the same working plane (u, v) for grooves outside, inside and in a face.
+
+u is the way along the work, v the way out of it: a blade goes in along -v and the material lies below.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.segment import Arc, Line, Segment
+from dxf2turn.planning.model import Move, MoveKind
+
+
+@dataclass(frozen=True, slots=True)
+class Axes:
+    """A mapping between (z, r) and (u, v). swap: u = r, v = z; else u = z, v = sign * r."""
+
+    name: str
+    sign: float = 1.0
+    swap: bool = False
+
+    @property
+    def mirrored(self) -> bool:
+        """Whether turning directions change between the two planes."""
+        return self.swap or self.sign < 0.0
+
+    def uv(self, point: Point | tuple[float, float]) -> Point:
+        """(z, r) to (u, v)."""
+        z, r = point
+        return Point(r, z) if self.swap else Point(z, self.sign * r)
+
+    def zr(self, point: Point | tuple[float, float]) -> Point:
+        """(u, v) to (z, r)."""
+        u, v = point
+        return Point(v, u) if self.swap else Point(u, self.sign * v)
+
+    def curve(self, segment: Segment) -> Segment:
+        """A segment from either plane to the other; the mapping is its own inverse."""
+        start, end = self.uv(segment.start), self.uv(segment.end)
+        if isinstance(segment, Line):
+            return Line(start, end, segment.origin)
+        clockwise = segment.clockwise != self.mirrored
+        return Arc(start, end, self.uv(segment.centre), clockwise, segment.origin)
+
+    def profile(self, segments: Iterable[Segment]) -> tuple[Segment, ...]:
+        """A closed counter-clockwise profile in (u, v), counter-clockwise there too."""
+        run = tuple(self.curve(segment) for segment in segments)
+        return tuple(s.reversed() for s in reversed(run)) if self.mirrored else run
+
+    def rapid(self, point: Point) -> Move:
+        """Rapid to a place in (u, v)."""
+        z, r = self.zr(point)
+        return Move(MoveKind.RAPID, z, r)
+
+    def feed(self, point: Point, feed: float) -> Move:
+        """Straight cut to a place in (u, v)."""
+        z, r = self.zr(point)
+        return Move(MoveKind.FEED, z, r, feed=feed)
+
+    def along(self, segment: Segment, feed: float) -> Move:
+        """Cut along a segment of (u, v) to its end."""
+        if isinstance(segment, Line):
+            return self.feed(segment.end, feed)
+        arc = self.curve(segment)
+        assert isinstance(arc, Arc)
+        z, r = arc.end
+        return Move(MoveKind.ARC, z, r, feed=feed, centre=arc.centre, clockwise=arc.clockwise)
+
+
+OUTSIDE = Axes("outside")
+INSIDE = Axes("inside", sign=-1.0)
+FACE = Axes("face", swap=True)
+AXES = {axes.name: axes for axes in (OUTSIDE, INSIDE, FACE)}

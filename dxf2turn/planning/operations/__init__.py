@@ -1,0 +1,1 @@
+"""One operation a file: part of the target -> moves."""

@@ -1,0 +1,222 @@
+"""Plunging with a blade: rough plunges side by side, then walls and floor finished downhill.
+
+Grooves outside, inside and in a face, back edges and whole zones behind a collar are all cut this way.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from shapely.geometry.base import BaseGeometry
+
+from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.segment import Segment
+from dxf2turn.planning.axes import Axes
+from dxf2turn.planning.blade import Blade, blade_of, downhill, floor_of, spans_to_cut, tops_of
+from dxf2turn.planning.envelope import SAME, Envelope, at, clipped, window
+from dxf2turn.planning.model import Move, MoveKind
+from dxf2turn.planning.sweeping import cut_away, touches
+from dxf2turn.planning.work import CLEARANCE, Work
+from dxf2turn.shop.model import Tool
+
+LEAST = 0.002  # stock thinner than this over the target is not worth a cut, mm
+OVERLAP = 0.2  # of two plunges, mm; 0.1 to 0.3 is common practice, no source
+ONE_PLUNGE = 0.15  # a slot wider than the blade by less than this share of its width gets one plunge
+PECK = 2.0  # plunges deeper than this many blade widths are pecked, common practice
+LIFT = 0.5  # how far a peck lifts to break the chip, mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Zone:
+    """Where and how a blade may cut. lo, hi: limits of its cutting part along u; base: lowest v, mm.
+
+    allowance: left by the plunges for the finishing runs; feeds in mm/rev. gate: place in (u, v) that the
+    tool passes through on its way in and out, None when it may come straight down from the tool change.
+    """
+
+    axes: Axes
+    lo: float
+    hi: float
+    base: float
+    allowance: float
+    feed: float
+    finish_feed: float
+    gate: Point | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Plunges:
+    """The moves with the number of rough plunges and finishing runs in them, and the stock left."""
+
+    moves: tuple[Move, ...]
+    plunges: int
+    runs: int
+    stock: BaseGeometry
+
+
+def plunge(work: Work, tool: Tool, zone: Zone) -> Plunges:
+    """Plunge and finish everything in the zone that the blade can reach; no moves when there is nothing."""
+    blade = blade_of(tool, zone.axes)
+    u0, u1 = zone.lo - blade.low, zone.hi - blade.high
+    if u1 - u0 < -SAME:
+        return Plunges((), 0, 0, work.stock)
+    tops = tops_of(blade, work.stock, u0, u1)
+    if not tops:
+        return Plunges((), 0, 0, work.stock)
+    job = _Job(work, blade, zone, tops, u0, u1)
+    rough, plunges, stock = _rough(job)
+    finish, runs, stock = _finish(job, stock)
+    cuts = rough + finish
+    if not cuts:
+        return Plunges((), 0, 0, work.stock)
+    return Plunges(_carried(job, cuts), plunges, runs, stock)
+
+
+@dataclass(frozen=True, slots=True)
+class _Job:
+    work: Work
+    blade: Blade
+    zone: Zone
+    tops: Envelope
+    u0: float
+    u1: float
+
+    @property
+    def axes(self) -> Axes:
+        return self.zone.axes
+
+    @property
+    def across(self) -> float:
+        """Height at which the tool moves along u: clear of all stock under it, holder included."""
+        heights = (max(s.height(u) for u in _turning_points(s.curve, s.u0, s.u1)) for s in self.tops)
+        return max(heights) + CLEARANCE
+
+
+def _turning_points(curve: Segment, u0: float, u1: float) -> tuple[float, ...]:
+    return u0, 0.5 * (u0 + u1), u1
+
+
+def _rough(job: _Job) -> tuple[tuple[Move, ...], int, BaseGeometry]:
+    """Plunges from the deepest place outwards, each followed by a lift along v."""
+    zone, stock = job.zone, job.work.stock
+    floor = floor_of(job.blade, job.work.target, zone.allowance, zone.base)
+    moves: tuple[Move, ...] = ()
+    count = 0
+    for u0, u1 in spans_to_cut(job.tops, window(floor, job.u0, job.u1), LEAST + zone.allowance):
+        for u, v in _stations(job, window(floor, u0, u1)):
+            top = at(job.tops, u)
+            cut = _one_plunge(job, Point(u, v), top)
+            left = cut_away(stock, job.blade.tool, cut)
+            if stock.area - left.area > LEAST * job.blade.width:
+                up = Point(u, job.across)
+                moves += (*cut, job.axes.rapid(up))
+                count += 1
+                stock = left
+    return moves, count, stock
+
+
+def _one_plunge(job: _Job, bottom: Point, top: float) -> tuple[Move, ...]:
+    """Down to `bottom` from above, with a short lift every `PECK` blade widths."""
+    axes, feed = job.axes, job.zone.feed
+    u = bottom.x
+    start = [axes.rapid(Point(u, job.across)), axes.rapid(Point(u, min(top + CLEARANCE, job.across)))]
+    step = PECK * job.blade.width
+    stops = [top - step * i for i in range(1, math.ceil((top - bottom.y) / step))]
+    for v in stops:
+        start += [axes.feed(Point(u, v), feed), axes.rapid(Point(u, v + LIFT))]
+    return (*start, axes.feed(bottom, feed))
+
+
+def _stations(job: _Job, floor: Envelope) -> tuple[Point, ...]:
+    """Where to plunge: the ends of each level piece and steps between, the deepest middle first."""
+    step = job.blade.width - OVERLAP
+    drop = 0.5 * job.blade.width
+    places: dict[float, float] = {}
+    for span in floor:
+        piece = clipped(span)
+        (a, va), (b, vb) = piece.start, piece.end
+        level = abs(vb - va) <= SAME
+        if not level and abs(vb - va) <= drop:
+            continue  # The finishing run takes a small slope in one go.
+        if level and b - a <= ONE_PLUNGE * job.blade.width:
+            count, stops = 1, [0.5 * (a + b)]
+        else:
+            count = max(math.ceil((b - a) / step), math.ceil(abs(vb - va) / drop))
+            stops = [a + (b - a) * i / count for i in range(count + 1)]
+        for u in stops:
+            key = round(u, 6)
+            places[key] = min(places.get(key, math.inf), span.height(u))
+    points = [Point(u, v) for u, v in sorted(places.items())]
+    if not points:
+        return ()
+    deepest = min(points, key=lambda p: (round(p.y, 6), abs(p.x - _middle(points))))
+    first = points.index(deepest)
+    return (*points[first:], *reversed(points[:first]))
+
+
+def _middle(points: list[Point]) -> float:
+    """Middle of the deepest places."""
+    low = min(p.y for p in points)
+    deep = [p.x for p in points if p.y - low <= LEAST]
+    return 0.5 * (deep[0] + deep[-1])
+
+
+def _finish(job: _Job, stock: BaseGeometry) -> tuple[tuple[Move, ...], int, BaseGeometry]:
+    """Runs down each wall to the middle of the floor; runs that would cut nothing are left out."""
+    zone, axes = job.zone, job.axes
+    floor = window(floor_of(job.blade, job.work.target, 0.0, zone.base), job.u0, job.u1)
+    moves: tuple[Move, ...] = ()
+    count = 0
+    for u0, u1 in spans_to_cut(job.tops, floor, LEAST):
+        for run in downhill(floor, u0, u1, OVERLAP):
+            cut = _one_run(job, run)
+            left = cut_away(stock, job.blade.tool, cut)
+            if stock.area - left.area <= LEAST * LEAST:
+                continue
+            stock = left
+            end = run[-1].end
+            up = Point(end.x, job.across)
+            lift = axes.rapid(up)
+            if touches(stock, job.blade.tool, cut[-1], lift):
+                lift = axes.feed(up, zone.feed)
+            moves += (*cut, lift)
+            count += 1
+    return moves, count, stock
+
+
+def _one_run(job: _Job, run: tuple[Segment, ...]) -> tuple[Move, ...]:
+    axes, feed = job.axes, job.zone.finish_feed
+    start = run[0].start
+    above = Point(start.x, job.across)
+    near = Point(start.x, min(job.across, at(job.tops, start.x) + CLEARANCE))
+    lead = (axes.rapid(above), axes.rapid(near), axes.feed(start, feed))
+    return (*lead, *(axes.along(segment, feed) for segment in run))
+
+
+def _carried(job: _Job, cuts: tuple[Move, ...]) -> tuple[Move, ...]:
+    """The cuts with the way in from the tool change and the way back."""
+    axes, zone, home = job.axes, job.zone, job.work.tool_change
+    start = Move(MoveKind.RAPID, home.x, home.y)
+    first, last = axes.uv((cuts[0].z, cuts[0].r)), axes.uv((cuts[-1].z, cuts[-1].r))
+    there = axes.uv(home)
+    if zone.gate is None:
+        way_in = (axes.rapid(Point(first.x, there.y)),)
+        way_out = (axes.rapid(Point(last.x, there.y)), start)
+    else:
+        gate = zone.gate
+        way_in = (axes.rapid(gate), axes.rapid(Point(gate.x, first.y)))
+        way_out = (axes.rapid(Point(gate.x, last.y)), axes.rapid(gate), start)
+    return _without_repeats((start, *way_in, *cuts, *way_out))
+
+
+def _without_repeats(moves: tuple[Move, ...]) -> tuple[Move, ...]:
+    """Without moves that go nowhere."""
+    kept = [moves[0]]
+    for move in moves[1:]:
+        if math.hypot(move.z - kept[-1].z, move.r - kept[-1].r) > SAME:
+            kept.append(move)
+    return tuple(kept)
+
+
+__all__ = ["MoveKind", "Plunges", "Zone", "plunge"]

@@ -1,0 +1,139 @@
+"""Single-point threading: passes of equal chip area along one flank, the last ones straight in.
+
+Facts and their standing: flank infeed at half a degree less than the half angle and straight last passes
+are published practice, equal chip area (t_i = t sqrt(i / m)) follows from the triangle, the least depth of
+a pass and spring passes are common practice without a source.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from dxf2turn.planning.model import Move, MoveKind
+
+LEAST_DEPTH = 0.05  # least radial depth of a pass in steel, mm; 0.02 to 0.05 is common practice, no source
+STRAIGHT_PASSES = 2  # the last passes go straight in to smooth both flanks (published practice)
+SPRING_PASSES = 1  # at full depth, without infeed (one or two: common practice, no source)
+FLANK_RELIEF = math.radians(0.5)  # infeed angle = half the form angle less this: 29.5 deg for 60 deg
+RUN_IN_PITCHES = 2.0  # least run-in, pitches (2 to 4: common practice, no source)
+
+
+def pass_depths(depth: float, first: float, least: float = LEAST_DEPTH) -> tuple[float, ...]:
+    """Total depth after each pass, mm on the radius, the last one = `depth`.
+
+    Equal chip area: a V cut to depth t has the area t^2 tan(a/2), so t_i = depth * sqrt(i / m). m is the
+    least number whose first cut is not above `first`. A cut that would be thinner than `least` is made
+    `least` deep instead; the last one ends on the depth.
+
+    >>> [round(t, 3) for t in pass_depths(0.9, 0.45, 0.05)]
+    [0.45, 0.636, 0.779, 0.9]
+    """
+    count = max(1, math.ceil((depth / min(first, depth)) ** 2 - 1e-9))
+    done: list[float] = []
+    for i in range(1, count + 1):
+        reached = depth * math.sqrt(i / count)
+        before = done[-1] if done else 0.0
+        if before >= depth:
+            break
+        done.append(min(depth, max(reached, before + least)))
+    if len(done) > 1 and depth - done[-2] < 0.5 * least:
+        del done[-2]  # the rest is too thin for a pass of its own
+    return tuple(done)
+
+
+def run_in(lead: float, rpm: float, acceleration_mm_per_s2: float, pitch: float) -> float:
+    """Way that the slide needs to follow the spindle, mm: s = v^2 / (2 a), v = lead n / 60.
+
+    Never less than `RUN_IN_PITCHES` pitches.
+
+    >>> run_in(1.5, 1000.0, 500.0, 1.5)
+    3.0
+    """
+    speed = lead * rpm / 60.0
+    return max(speed * speed / (2.0 * acceleration_mm_per_s2), RUN_IN_PITCHES * pitch)
+
+
+def fastest_rpm(lead: float, room: float, acceleration_mm_per_s2: float, rate_max_mm_per_min: float) -> float:
+    """Highest spindle speed at which the slide holds `lead`: by its rate and by the run-in at hand."""
+    by_rate = rate_max_mm_per_min / lead
+    by_room = 60.0 * math.sqrt(2.0 * acceleration_mm_per_s2 * room) / lead
+    return min(by_rate, by_room)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ThreadCut:
+    """One thread to cut, tip positions in setup coordinates, mm.
+
+    start, end: z of the tip on the last pass, without run-in, start lies before the cut (the tool moves
+    from start to end). crest, root: radii at `start` between which the tip works; slope: radius gained per
+    mm of z (taper threads). pull_out: length along z over which the tool leaves the thread, 0 into a relief.
+    clear: radius at which the tool travels back; outside it lies above the crest, inside below.
+    """
+
+    start: float
+    end: float
+    crest: float
+    root: float
+    clear: float
+    slope: float
+    pitch: float
+    starts: int
+    form_angle: float
+    depths: tuple[float, ...]
+    pull_out: float = 0.0
+
+
+def thread_cuts(cut: ThreadCut) -> tuple[Move, ...]:
+    """All passes of all starts, from the first place beside the thread back to it.
+
+    Each pass: rapid beside the start, rapid to depth (it lies before the work), thread, off, back.
+    """
+    moves: tuple[Move, ...] = ()
+    for start in range(cut.starts):
+        shift = start * cut.pitch * _sense(cut)
+        for index, depth in enumerate((*cut.depths, *[cut.depths[-1]] * SPRING_PASSES)):
+            moves += _one_pass(cut, depth, _flank_shift(cut, index), -shift)
+    return moves
+
+
+def _sense(cut: ThreadCut) -> float:
+    """Direction of travel along z: -1 towards the chuck."""
+    return math.copysign(1.0, cut.end - cut.start)
+
+
+def _flank_shift(cut: ThreadCut, index: int) -> float:
+    """How far behind its last position along the travel the tip starts this pass, mm.
+
+    The infeed runs along one flank until the last passes: the axial step is the radial one times the
+    tangent of the infeed angle.
+    """
+    straight = max(0, len(cut.depths) - STRAIGHT_PASSES)
+    angle = 0.5 * cut.form_angle - FLANK_RELIEF
+    reached = cut.depths[min(index, len(cut.depths) - 1)]
+    last_on_flank = cut.depths[straight - 1] if straight else 0.0
+    if index >= straight:
+        return 0.0
+    return (last_on_flank - reached) * math.tan(angle)
+
+
+def _one_pass(cut: ThreadCut, depth: float, behind: float, shift: float) -> tuple[Move, ...]:
+    outward = math.copysign(1.0, cut.crest - cut.root)
+    lead = cut.pitch * cut.starts
+    sense = _sense(cut)
+    z0 = cut.start + shift - sense * behind
+    z1 = cut.end - sense * behind
+
+    def tip(z: float) -> float:
+        return cut.crest - outward * depth + cut.slope * (z - cut.start)
+
+    full = z1 - sense * cut.pull_out
+    moves = [
+        Move(MoveKind.RAPID, z0, cut.clear),
+        Move(MoveKind.RAPID, z0, tip(z0)),
+        Move(MoveKind.THREAD, full, tip(full), lead=lead),
+    ]
+    if cut.pull_out > 0.0:
+        out = tip(z1) + outward * (depth + 0.1)
+        moves.append(Move(MoveKind.THREAD, z1, out, lead=lead))
+    return (*moves, Move(MoveKind.RAPID, z1, cut.clear), Move(MoveKind.RAPID, z0, cut.clear))
