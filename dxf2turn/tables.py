@@ -1,6 +1,6 @@
 """Packaged data files as checked rows. The only reader of `dxf2turn/data`.
 
-A CSV file has one line of column names, may have comment lines that start with `#`, and carries the unit in
+A CSV file has one line of column names, may have comment lines that start with `# `, and carries the unit in
 the column name (`pitch_mm`, `td_um`). Every value can be traced: columns `status` and `source` say where it
 comes from. An error names the file, the line and the column.
 
@@ -21,6 +21,7 @@ from typing import Any
 from dxf2turn.errors import BadShopData
 
 FOLDER = "data"
+COMMENT = "# "  # with the blank: "#10-24" is a thread size
 
 
 class Row(dict[str, str]):
@@ -110,7 +111,7 @@ def read_text(file: str) -> str:
 
 
 def csv_rows(text: str, file: str) -> Iterator[Row]:
-    """Rows of CSV text; `file` only names it in errors. Blank and # lines are skipped."""
+    """Rows of CSV text; `file` only names it in errors. Blank lines and comments are skipped."""
     columns: list[str] = []
     for line, cells in _lines(text):
         if not columns:
@@ -126,7 +127,7 @@ def csv_rows(text: str, file: str) -> Iterator[Row]:
 def _lines(text: str) -> Iterator[tuple[int, list[str]]]:
     """(line number in the file, stripped cells) of every line that holds data."""
     for number, line in enumerate(text.splitlines(), start=1):
-        if line.strip() and not line.lstrip().startswith("#"):
+        if line.strip() and not line.startswith(COMMENT):
             yield number, [cell.strip() for cell in next(csv.reader([line]))]
 
 

@@ -1,0 +1,192 @@
+"""From a designation to the sizes of the thread. What is assumed or not standard is said in notes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+from dxf2turn import tables
+from dxf2turn.features import threads_iso
+from dxf2turn.features.designation import INCH, Designation, inch_major
+from dxf2turn.features.threads_iso import ThreadLimits
+from dxf2turn.units import plain_text
+
+
+@dataclass(frozen=True, slots=True)
+class ThreadSize:
+    """A thread ready to be placed. Diameters mm; angles radians. notes: what was assumed or is not standard.
+
+    crest/root: basic diameters, what is turned (or bored) and what the tool reaches; cut_from/cut_to: the
+    same for the middle of the class. limits: (name, least, largest).
+    """
+
+    designation: str
+    family: str
+    inside: bool
+    major: float
+    pitch_diameter: float
+    minor: float
+    pitch: float
+    starts: int
+    hand: str
+    form_angle: float
+    thread_class: str
+    standard: str
+    cut_from: float
+    cut_to: float
+    limits: tuple[tuple[str, float, float], ...]
+    source: str
+    taper: float = 0.0
+    notes: tuple[str, ...] = ()
+
+    @property
+    def crest(self) -> float:
+        """Basic diameter before threading: the major outside, the minor inside."""
+        return self.minor if self.inside else self.major
+
+    @property
+    def depth(self) -> float:
+        """Basic depth, on the diameter."""
+        return self.major - self.minor
+
+
+def coarse_pitch(major: float) -> float | None:
+    """Pitch of the coarse series for a metric size, None when the size is not in the table."""
+    for row in tables.rows("thread_iso_sizes"):
+        if row.number("d_mm") == major and row["series"] == "coarse":
+            return row.number("pitch_mm")
+    return None
+
+
+def metric_pitches(major: float) -> tuple[float, ...]:
+    """All pitches of the table for a metric size, coarse first."""
+    rows = [row for row in tables.rows("thread_iso_sizes") if row.number("d_mm") == major]
+    return tuple(row.number("pitch_mm") for row in sorted(rows, key=lambda row: row["series"] != "coarse"))
+
+
+def nearest_metric(major: float) -> tuple[str, ...]:
+    """The standard sizes on both sides of a diameter, e.g. ("M20", "M22")."""
+    sizes = sorted({row.number("d_mm") for row in tables.rows("thread_iso_sizes")})
+    below = [d for d in sizes if d <= major]
+    above = [d for d in sizes if d > major]
+    return tuple(f"M{plain_text(d)}" for d in (*below[-1:], *above[:1]))
+
+
+@cache
+def unified_sizes() -> dict[tuple[str, float], tables.Row]:
+    """(size, threads per inch) -> row of the unified table; sizes spelled as designations are."""
+    found: dict[tuple[str, float], tables.Row] = {}
+    for row in tables.rows("thread_unified"):
+        found.setdefault((row.text("size").replace("-", " "), row.number("tpi")), row)
+    return found
+
+
+def metric_size(designation: Designation, inside: bool) -> ThreadSize | None:
+    """Sizes of an ISO metric thread; None when no pitch is given and the size is not in the table."""
+    major = designation.major or 0.0
+    notes: list[str] = []
+    pitch = designation.pitch or coarse_pitch(major)
+    if pitch is None:
+        return None
+    if pitch not in metric_pitches(major):
+        known = ", ".join(f"x{plain_text(p)}" for p in metric_pitches(major))
+        near = known or "nearest sizes " + " and ".join(nearest_metric(major))
+        notes.append(f"M{plain_text(major)}x{plain_text(pitch)} is not in ISO 261 ({near})")
+    thread_class = _class(designation, inside, "6H" if inside else "6g", notes)
+    limits = threads_iso.iso_limits(major, pitch, thread_class)
+    if limits is None:
+        thread_class = "6H" if inside else "6g"
+        limits = threads_iso.iso_limits(major, pitch, thread_class)
+        notes.append(f"class {designation.thread_class} is not known, {thread_class} is used")
+    assert limits is not None
+    return _sixty_degrees(designation, inside, pitch, limits, ("ISO 261 / ISO 965-1", tuple(notes)))
+
+
+def unified_size(designation: Designation, inside: bool) -> ThreadSize | None:
+    """Sizes of a unified thread; None when no pitch is given and none follows from size and series."""
+    size, series = designation.size, designation.series
+    notes: list[str] = []
+    row = _unified_row(designation)
+    tpi = row.number("tpi") if row is not None else (INCH / designation.pitch if designation.pitch else None)
+    if tpi is None:
+        return None
+    if row is None:
+        known = [f"{size}-{t:g} {r['series']}" for (s, t), r in unified_sizes().items() if s == size]
+        near = ", ".join(known) or "nearest " + " and ".join(_nearest_inch(designation.major or 0.0))
+        notes.append(f"{size}-{tpi:g} is no standard series size ({near})")
+    else:
+        series = row.text("series")
+    thread_class = _class(designation, inside, "2B" if inside else "2A", notes)
+    limits = threads_iso.unified_limits(designation.major or 0.0, tpi, series, thread_class)
+    if limits is None:
+        return None
+    return _sixty_degrees(designation, inside, INCH / tpi, limits, ("ASME B1.1", tuple(notes)))
+
+
+def _unified_row(designation: Designation) -> tables.Row | None:
+    """The table row of size and pitch, or of size and series when no pitch is given."""
+    if designation.pitch:
+        return unified_sizes().get((designation.size, round(INCH / designation.pitch, 6)))
+    for (size, _), row in unified_sizes().items():
+        if size == designation.size and row["series"] == designation.series:
+            return row
+    return None
+
+
+def _nearest_inch(major: float) -> tuple[str, ...]:
+    sizes = sorted({size for size, _ in unified_sizes()}, key=inch_major)
+    below = [size for size in sizes if inch_major(size) <= major]
+    above = [size for size in sizes if inch_major(size) > major]
+    return (*below[-1:], *above[:1])
+
+
+def _class(designation: Designation, inside: bool, usual: str, notes: list[str]) -> str:
+    """The class asked for, or the usual one with a note that it was assumed."""
+    if designation.thread_class and designation.inside in (None, inside):
+        return designation.thread_class
+    notes.append(f"no tolerance class given, {usual} assumed")
+    return usual
+
+
+def _sixty_degrees(
+    designation: Designation,
+    inside: bool,
+    pitch: float,
+    limits: ThreadLimits,
+    about: tuple[str, tuple[str, ...]],
+) -> ThreadSize:
+    major = designation.major or 0.0
+    standard, notes = about
+    names = ("D1", "D2", "D") if inside else ("d", "d2", "d3")
+    named = [(names[0], *limits.crest), (names[1], *limits.pitch)]
+    if limits.root is not None:
+        named.append((names[2], *limits.root))
+    minor = threads_iso.minor_diameter if inside else threads_iso.root_diameter
+    return ThreadSize(
+        designation=designation.text,
+        family=designation.family,
+        inside=inside,
+        major=major,
+        pitch_diameter=threads_iso.pitch_diameter(major, pitch),
+        minor=minor(major, pitch),
+        pitch=pitch,
+        starts=designation.starts,
+        hand=designation.hand,
+        form_angle=threads_iso.ANGLE,
+        thread_class=limits.thread_class,
+        standard=standard,
+        cut_from=limits.crest_middle,
+        cut_to=limits.root_to_cut,
+        limits=tuple(named),
+        source=limits.source,
+        notes=notes,
+    )
+
+
+def thread_size(designation: Designation, inside: bool) -> ThreadSize | None:
+    """Sizes of any designation, outside or inside; None when the tables and the text do not give them."""
+    build = _FAMILIES.get(designation.family)
+    return build(designation, inside) if build is not None else None
+
+
+_FAMILIES = {"M": metric_size, "UN": unified_size}
