@@ -35,6 +35,7 @@ class Removal:
     left_areas: polygons (part z, r) of material that should be gone. after: per step the outline polygons
     of the remaining stock (setup coordinates), for the preview: (setup no, step no, polygons), each polygon
     its outer ring followed by its inner rings.
+    piece: the part as the plan makes it, polygons like those of `after`, part coordinates.
     max_left_unexplained: as max_left, outside the areas that the plan itself declares unreached; `ok` goes
     by this one.
     """
@@ -51,4 +52,5 @@ class Removal:
     left_areas: tuple[tuple[Point, ...], ...] = ()
     findings: tuple[Finding, ...] = ()
     after: tuple[tuple[int, int, tuple[tuple[tuple[Point, ...], ...], ...]], ...] = ()
+    piece: tuple[tuple[tuple[Point, ...], ...], ...] = ()
     max_left_unexplained: float = 0.0

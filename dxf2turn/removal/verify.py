@@ -51,7 +51,7 @@ def verify(part: TurnedPart, plan: Plan) -> Removal:
     declared = _polygons(plan.unreached) if plan.findings else NOTHING
     left = left_over(piece, body.target, declared)
     troubles = tuple(t for run in runs for t in run.state.troubles) + _uncut(body, runs)
-    return _judged(runs, left, troubles)
+    return replace(_judged(runs, left, troubles), piece=_rings(piece))
 
 
 def _run_all(part: TurnedPart, plan: Plan, body: Body) -> list[_Run]:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from dxf2turn.features.model import TurnedPart
-from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.planning.model import MoveKind, Plan, Step
 from dxf2turn.shop.model import Tool
 from tests.removal.plans import (
@@ -61,7 +61,10 @@ def shifted(dz: float, dr: float) -> Callable[[Step], Step]:
     """All moves but the first and the last shifted."""
 
     def change(one: Step) -> Step:
-        inner = (replace(m, z=m.z + dz, r=m.r + dr) for m in one.moves[1:-1])
+        inner = (
+            replace(m, z=m.z + dz, r=m.r + dr, centre=m.centre and m.centre + Vector(dz, dr))
+            for m in one.moves[1:-1]
+        )
         return replace(one, moves=(one.moves[0], *inner, one.moves[-1]))
 
     return change

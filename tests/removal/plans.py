@@ -176,7 +176,7 @@ def plan_of(*setups: Setup) -> Plan:
 
 
 def face_to_centre() -> Step:
-    return step(10, "face", sharp_insert(), rapid(0.0, 18.0), feed(0.0, -0.1), rapid(2.0, -0.1))
+    return step(10, "face", sharp_insert(), rapid(0.0, 18.0), feed(0.0, -0.2), rapid(2.0, -0.2))
 
 
 def part_off(z: float, radius: float, to: float = -0.1, no: int = 90) -> Step:

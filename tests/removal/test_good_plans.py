@@ -8,7 +8,10 @@ import pytest
 import shapely
 from scipy.integrate import quad
 
+from dxf2turn.features.model import TurnedPart
 from dxf2turn.geometry.path import revolved_volume
+from dxf2turn.geometry.point import Point
+from dxf2turn.planning.model import Plan
 from dxf2turn.removal.body import ring_volume
 from dxf2turn.removal.verify import verify
 from tests.removal.document import document
@@ -39,9 +42,7 @@ def test_the_outsider_agrees(name: str) -> None:
 def test_what_remains_has_the_volume_of_the_part(name: str) -> None:
     """Bar less chips is the part: the last outline's volume is the target's, in closed form."""
     part, plan = GOOD[name]()
-    removal = verify(part, plan)
-    piece = _part_piece(removal, plan.setups[-1].no)
-    assert piece == pytest.approx(revolved_volume(part.target.segments), rel=1e-4)
+    assert _made(part, plan) == pytest.approx(revolved_volume(part.target.segments), rel=1e-4)
 
 
 def test_volume_of_the_rounded_knob_by_quadrature() -> None:
@@ -58,7 +59,7 @@ def test_volume_of_the_rounded_knob_by_quadrature() -> None:
     expected = sum(quad(lambda z: math.pi * outside(z) ** 2, a, b)[0] for a, b in zip(stops, stops[1:]))
     part, plan = rounded()
     assert revolved_volume(part.target.segments) == pytest.approx(expected, rel=1e-9)
-    assert _part_piece(verify(part, plan), 1) == pytest.approx(expected, rel=1e-4)
+    assert _made(part, plan) == pytest.approx(expected, rel=1e-4)
 
 
 def test_each_step_of_the_shaft_takes_its_volume() -> None:
@@ -78,8 +79,9 @@ def test_the_second_setup_starts_from_the_parted_piece() -> None:
     """After the flip nothing of the bar is left: only the piece is in the machine."""
     removal = verify(*two_sided())
     first = next(polygons for setup, step, polygons in removal.after if (setup, step) == (2, 10))
-    assert max(p.x for ring in first for polygon in [ring] for p in polygon[0]) == pytest.approx(0.0)
-    assert min(p.x for ring in first for polygon in [ring] for p in polygon[0]) == pytest.approx(-50.0)
+    outline = [point for polygon in first for point in polygon[0]]
+    assert max(point.x for point in outline) == pytest.approx(0.0)
+    assert min(point.x for point in outline) == pytest.approx(-50.0)
 
 
 def test_ring_volume_of_a_torus() -> None:
@@ -88,13 +90,9 @@ def test_ring_volume_of_a_torus() -> None:
     assert ring_volume(circle) == pytest.approx(2.0 * math.pi**2 * 10.0 * 4.0, rel=1e-4)
 
 
-def _part_piece(removal, setup: int) -> float:  # type: ignore[no-untyped-def]
-    """Volume of the part at the end: the stock before the last cut less what the last cut left in the jaws."""
-    last = [polygons for no, _, polygons in removal.after if no == setup]
-    if removal.after and setup == 2:
-        return sum(_volume(p) for p in last[-1])
-    return removal.piece_mm3
+def _made(part: TurnedPart, plan: Plan) -> float:
+    return sum(_volume(polygon) for polygon in verify(part, plan).piece)
 
 
-def _volume(polygon) -> float:  # type: ignore[no-untyped-def]
+def _volume(polygon: tuple[tuple[Point, ...], ...]) -> float:
     return ring_volume(shapely.Polygon(polygon[0], polygon[1:]))
