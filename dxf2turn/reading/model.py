@@ -14,7 +14,8 @@ from dxf2turn.geometry.segment import Segment
 class Origin:
     """The entity a piece or a note comes from.
 
-    handle: hexadecimal handle, or "line N" (line number in the text) where the file gives none.
+    handle: hexadecimal handle, or "line N" (line number in the text; "byte N" in a binary file) where the
+    file gives none.
     linetype: resolved (BYLAYER and BYBLOCK looked up), upper case; colour: resolved index, 256 = unknown.
     block: names of the blocks the entity was inserted through, outermost first.
     """
@@ -123,6 +124,15 @@ class SetAside:
 
 
 @dataclass(frozen=True, slots=True)
+class Census:
+    """Number of entities in the file (vertices and attributes included): total = used + aside."""
+
+    total: int = 0
+    used: int = 0
+    aside: int = 0
+
+
+@dataclass(frozen=True, slots=True)
 class Header:
     """What the file says about itself. None = not said.
 
@@ -148,5 +158,6 @@ class Drawing:
     curves: tuple[Curve, ...] = ()
     notes: tuple[Note, ...] = ()
     set_aside: tuple[SetAside, ...] = ()
+    census: Census = field(default_factory=Census)
     repairs: tuple[Repair, ...] = ()
     findings: tuple[Finding, ...] = ()

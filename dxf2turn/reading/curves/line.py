@@ -1,0 +1,33 @@
+"""LINE: two points in world coordinates."""
+
+from __future__ import annotations
+
+from dxf2turn.geometry.segment import Line
+from dxf2turn.reading.curves.shape import Pen, Shape
+from dxf2turn.reading.damage import Unusable
+from dxf2turn.reading.file.record import Record
+
+_STEEPEST = 0.01  # rise out of the drawing plane per length that is taken for carelessness
+
+
+def line_shape(record: Record, pen: Pen) -> Shape:
+    """The line. Raises Damage when an end is missing or damaged, Unusable when it has no length."""
+    start_3d, end_3d = pen.placement.point(record.point(10)), pen.placement.point(record.point(11))
+    start, end = pen.placement.flat(record.point(10)), pen.placement.flat(record.point(11))
+    rise = abs(end_3d[2] - start_3d[2])
+    if start == end:
+        if rise > pen.flat:
+            raise Unusable("runs straight out of the drawing plane", serious=True)
+        raise Unusable("has no length")
+    mended = ["codes-out-of-order"] if _out_of_order(record) else []
+    if rise > pen.flat:
+        if rise > _STEEPEST * start.distance(end):
+            raise Unusable("runs aslant out of the drawing plane", serious=True)
+        mended.append("flattened")
+    return Shape((Line(start, end, pen.origin),), mended=tuple(mended))
+
+
+def _out_of_order(record: Record) -> bool:
+    """Whether the end's x stands before the start's y: 10 11 20 21, as old writers do."""
+    codes = record.codes
+    return codes.index(11) < codes.index(20)

@@ -1,0 +1,145 @@
+"""LWPOLYLINE and POLYLINE: straight pieces and bulges, each bulge an exact arc."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from dxf2turn.geometry.fit import Ellipse, fit_ellipse
+from dxf2turn.geometry.point import Point, Vector
+from dxf2turn.geometry.segment import Arc, Line, Segment, arc_through
+from dxf2turn.reading.curves.shape import Pen, Shape
+from dxf2turn.reading.damage import Damage, Unusable
+from dxf2turn.reading.file.record import Record
+from dxf2turn.reading.plane import UP, Plane, entity_plane
+
+_CLOSED, _CURVE_FIT, _SPLINE_FIT, _SPATIAL, _MESH, _FACES = 1, 2, 4, 8, 16, 64  # group code 70, POLYLINE
+_FRAME = 16  # group code 70, VERTEX: control point of a spline, not on the curve
+_LARGEST_BULGE = 1e4  # a bow of all but 0.02 degrees of a full turn; beyond it the centre is lost in rounding
+
+
+class Vertex(NamedTuple):
+    """A polyline's vertex in its own coordinates; the bulge belongs to the piece that starts here."""
+
+    x: float
+    y: float
+    bulge: float = 0.0
+
+
+def lwpolyline_shape(record: Record, pen: Pen) -> Shape:
+    """An LWPOLYLINE."""
+    vertices = _light_vertices(record)
+    plane = entity_plane(pen.placement, record.point_or(210, UP), record.number(38, 0.0))
+    return vertices_shape(vertices, bool(record.integer(70) & _CLOSED), plane, pen)
+
+
+def polyline_shape(record: Record, pen: Pen) -> Shape:
+    """A POLYLINE with its VERTEX records: plane, in space, with curve fit or with spline fit."""
+    flags = record.integer(70)
+    if flags & (_MESH | _FACES):
+        raise Unusable("is a surface mesh, no curve")
+    on_curve = [child for child in record.children if not child.integer(70) & _FRAME]
+    closed = bool(flags & _CLOSED)
+    if flags & _SPATIAL:
+        return _spatial_shape(on_curve, closed, pen)
+    vertices = [Vertex(*child.point(10)[:2], _bulge(child.number(42, 0.0))) for child in on_curve]
+    elevation = record.number(30, 0.0)
+    plane = entity_plane(pen.placement, record.point_or(210, UP), elevation)
+    return vertices_shape(vertices, closed, plane, pen)
+
+
+def vertices_shape(vertices: Sequence[Vertex], closed: bool, plane: Plane, pen: Pen) -> Shape:
+    """The pieces between vertices; repeated vertices draw nothing and are reported."""
+    if len(vertices) < 2:
+        raise Unusable(f"has {len(vertices)} vertices, so it draws nothing")
+    ring = [*vertices, vertices[0]] if closed else list(vertices)
+    points = [plane.at(vertex.x, vertex.y) for vertex in ring]
+    segments: list[Segment] = []
+    deviation = 0.0
+    for index, (start, end) in enumerate(zip(points, points[1:])):
+        if start == end:
+            continue
+        pieces, off = _piece(ring, points, index, plane, pen)
+        segments.extend(pieces)
+        deviation = max(deviation, off)
+    if not segments:
+        raise Unusable("has no length")
+    # A repeat of the first vertex at the end of a closed polyline is a custom of some writers, no fault.
+    repeats = sum(a == b for a, b in zip(points, points[1:])) - (closed and points[-1] == points[-2])
+    is_loop = len(segments) > 1 and segments[0].start == segments[-1].end
+    mended = ("repeated-vertex",) if repeats > 0 else ()
+    if deviation > pen.flat:
+        mended = (*mended, "ellipse-fitted")
+    return Shape(tuple(segments), is_loop, deviation, mended)
+
+
+def _light_vertices(record: Record) -> list[Vertex]:
+    """The vertices of an LWPOLYLINE from its run of tags: x, y and perhaps a bulge each."""
+    vertices: list[Vertex] = []
+    x: float | None = None
+    for code, value in record.numbers_of((10, 20, 42)):
+        if code == 10:
+            if x is not None:
+                raise Damage("LWPOLYLINE has a vertex without y")
+            x = value
+        elif code == 20:
+            if x is None:
+                raise Damage("LWPOLYLINE has a vertex without x")
+            vertices.append(Vertex(x, value))
+            x = None
+        elif vertices:
+            vertices[-1] = vertices[-1]._replace(bulge=_bulge(value))
+    if x is not None:
+        raise Damage("LWPOLYLINE has a vertex without y")
+    return vertices
+
+
+def _bulge(value: float) -> float:
+    if abs(value) > _LARGEST_BULGE:
+        raise Damage(f"a bulge of {value:g} is beyond use (limit {_LARGEST_BULGE:g})")
+    return value
+
+
+def _piece(
+    ring: Sequence[Vertex], points: Sequence[Point], index: int, plane: Plane, pen: Pen
+) -> tuple[tuple[Segment, ...], float]:
+    """The piece behind vertex `index` and how far it lies from the drawn one."""
+    start, end, bulge = points[index], points[index + 1], ring[index].bulge
+    bow = 0.5 * abs(bulge) * start.distance(end)
+    if bow <= pen.flat:
+        return (Line(start, end, pen.origin),), bow
+    if plane.keeps_circles:
+        return (arc_through(start, end, -bulge if plane.mirrored else bulge, pen.origin),), 0.0
+    a, b = ring[index], ring[index + 1]
+    arc = arc_through(Point(a.x, a.y), Point(b.x, b.y), bulge)
+    assert isinstance(arc, Arc)
+    radius = arc.radius
+    ellipse = Ellipse(
+        plane.at(*arc.centre),
+        Vector(plane.a * radius, plane.b * radius),
+        Vector(plane.c * radius, plane.d * radius),
+    )
+    fitted = fit_ellipse(ellipse, _turn_deg(arc), pen.fit, pen.origin, (start, end))
+    return fitted.segments, fitted.deviation
+
+
+def _turn_deg(arc: Arc) -> tuple[float, float]:
+    """Start angle and signed sweep, degrees."""
+    return math.degrees(arc.start_angle), math.degrees(arc.sweep)
+
+
+def _spatial_shape(children: Sequence[Record], closed: bool, pen: Pen) -> Shape:
+    """A polyline in space, seen from above; refused when it leaves the drawing plane."""
+    places = [pen.placement.point(child.point(10)) for child in children]
+    if len(places) < 2:
+        raise Unusable(f"has {len(places)} vertices, so it draws nothing")
+    heights = [place[2] for place in places]
+    points = [Point(place[0], place[1]) for place in places]
+    if max(heights) - min(heights) > pen.flat:
+        raise Unusable("runs through space, not in the drawing plane", serious=True)
+    ring = [*points, points[0]] if closed else points
+    segments = tuple(Line(a, b, pen.origin) for a, b in zip(ring, ring[1:]) if a != b)
+    if not segments:
+        raise Unusable("has no length")
+    return Shape(segments, len(segments) > 1 and segments[0].start == segments[-1].end)

@@ -1,0 +1,106 @@
+"""Record: one entity, table entry or object as its run of tags, with checked access to the values."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from dxf2turn.reading.damage import Damage
+from dxf2turn.reading.file.numbers import real, whole
+
+XDATA = 1000  # group codes from here on are extended data of applications
+EMBEDDED = 101  # what follows this code belongs to an object inside the entity
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """The tags from one group code 0 to the next.
+
+    kind: upper-case name behind the 0. start: index of the 0 tag among the file's tags, the record's
+    identity. codes, values: the tags behind the 0 tag. limit: largest coordinate taken.
+    children: VERTEX or ATTRIB records that belong to this one.
+    """
+
+    kind: str
+    start: int
+    codes: Sequence[int]
+    values: Sequence[str]
+    limit: float
+    children: tuple[Record, ...] = ()
+    fields: dict[int, str] = field(default_factory=dict, repr=False, compare=False)
+
+    @property
+    def handle(self) -> str | None:
+        """Hexadecimal handle as written, None when the file gives none."""
+        return self.text(5).strip() or None
+
+    def text(self, code: int, default: str = "") -> str:
+        """The first value with `code`, as it stands."""
+        return self.fields.get(code, default)
+
+    def name(self, code: int) -> str:
+        """The first value with `code` as a name: trimmed, upper case (DXF names have no case)."""
+        return self.fields.get(code, "").strip().upper()
+
+    def has(self, code: int) -> bool:
+        return code in self.fields
+
+    def number(self, code: int, default: float | None = None) -> float:
+        """The first value with `code` as a number. Raises Damage, also when it is missing without default."""
+        found = self.fields.get(code)
+        if found is None:
+            if default is None:
+                raise Damage(f"{self.kind} has no value with group code {code}", self.start)
+            return default
+        try:
+            return real(found, self.limit)
+        except Damage as damage:
+            raise Damage(damage.text, self.start + 1 + self.codes.index(code)) from None
+
+    def integer(self, code: int, default: int = 0) -> int:
+        """The first value with `code` as a whole number. Raises Damage."""
+        found = self.fields.get(code)
+        if found is None:
+            return default
+        try:
+            return whole(found)
+        except Damage as damage:
+            raise Damage(damage.text, self.start + 1 + self.codes.index(code)) from None
+
+    def point(self, code: int) -> tuple[float, float, float]:
+        """The point whose x has `code`; a missing z is 0. Raises Damage when x or y is missing."""
+        return self.number(code), self.number(code + 10), self.number(code + 20, 0.0)
+
+    def point_or(self, code: int, default: tuple[float, float, float]) -> tuple[float, float, float]:
+        """The point whose x has `code`, `default` when there is none."""
+        return self.point(code) if code in self.fields else default
+
+    def all_numbers(self, code: int) -> list[float]:
+        """Every number with `code`, in order. Raises Damage."""
+        return [value for found, value in self.numbers_of((code,)) if found == code]
+
+    def numbers_of(self, wanted: tuple[int, ...]) -> Iterator[tuple[int, float]]:
+        """(code, number) of every own tag whose code is wanted, in order. Raises Damage."""
+        for index, (code, value) in enumerate(zip(self.codes, self.values)):
+            if code in wanted:
+                try:
+                    yield code, real(value, self.limit)
+                except Damage as damage:
+                    raise Damage(damage.text, self.start + 1 + index) from None
+
+    def points(self, code: int) -> list[tuple[float, float, float]]:
+        """Every point whose x has `code`, in order; the file may also list x, x, y, y."""
+        xs, ys, zs = (self.all_numbers(code + step) for step in (0, 10, 20))
+        if len(xs) != len(ys):
+            raise Damage(f"{self.kind} has {len(xs)} x values but {len(ys)} y values", self.start)
+        return list(zip(xs, ys, zs if len(zs) == len(xs) else [0.0] * len(xs)))
+
+
+def make_record(kind: str, start: int, codes: Sequence[int], values: Sequence[str], limit: float) -> Record:
+    """A record over its own tags: extended data stays readable, an embedded object is cut off."""
+    if EMBEDDED in codes:
+        end = codes.index(EMBEDDED)
+        codes, values = codes[:end], values[:end]
+    # The first tag with a code wins, hence the reversed order.
+    fields = dict(zip(reversed(codes), reversed(values)))
+    return Record(kind, start, codes, values, limit, (), fields)
