@@ -21,16 +21,30 @@ import numpy as np
 import shapely
 from shapely import Polygon, box
 
-CHORD = 0.0005  # arcs of moves and of the contour
+from tests.replay_form import PLACE, form_faults, place, polygons, trouble
+from tests.replay_shapes import (
+    EMPTY,
+    course,
+    depth,
+    flat,
+    fold,
+    mirror,
+    parts,
+    rings,
+    solid,
+    surface,
+    sweep,
+    thick,
+    to_z,
+)
+
 DEEP = 0.002  # an overlap thicker than this is a gouge or a contact
 LEFT = 0.01  # material beside the part
 NOISE = 0.003  # left-over thinner than this is the flattening of the outlines
 STATED = 0.02  # the stock a setup states against what is there
-PLACE = 0.002  # ends of steps, radii of arcs
 THREAD = 0.02  # depth of a thread beyond its root
 CREEP = 0.2  # length of one step of time for the holder
 NEAR = 1.0  # a finding explains left-over when its place is this close to it
-EMPTY = Polygon()
 
 
 def replay(doc: dict[str, Any]) -> dict[str, Any]:
@@ -249,64 +263,6 @@ class Machine:
         self.stock = shapely.union_all([own, *held])
 
 
-# -- the document ------------------------------------------------------------------------------------
-
-
-def form_faults(doc: dict[str, Any]) -> Iterator[dict[str, Any]]:
-    """What the contract says of the document's form and this replay relies on."""
-    if doc.get("format") != "dxf2turn-plan/1":
-        yield trouble("form", 0, 0, 0, EMPTY, 0.0, f"unknown format {doc.get('format')!r}")
-    for name in ("contour", "target_contour"):
-        pieces = doc["part"].get(name) or []
-        for one, following in zip(pieces, pieces[1:] + pieces[:1]):
-            if math.dist(one["to"], following["from"]) > 1e-4:
-                yield trouble("form", 0, 0, 0, shapely.Point(one["to"]), 0.0, f"{name} is not closed")
-            if min(one["from"][1], one["to"][1]) < -1e-9:
-                yield trouble("form", 0, 0, 0, shapely.Point(one["to"]), 0.0, f"{name} lies at r < 0")
-        ring = [point for piece in pieces for point in course(piece)[:-1]]
-        if ring and not (Polygon(ring).is_valid and Polygon(ring).exterior.is_ccw):
-            yield trouble("form", 0, 0, 0, EMPTY, 0.0, f"{name} is not simple or not counter-clockwise")
-    for setup in doc["setups"]:
-        for step in setup["steps"]:
-            yield from arc_faults(setup["no"], step)
-
-
-def arc_faults(setup: int, step: dict[str, Any]) -> Iterator[dict[str, Any]]:
-    moves = step.get("moves") or []
-    for index, (last, move) in enumerate(zip(moves, moves[1:]), start=1):
-        if move["type"] == "arc":
-            off = math.dist(place(last), move["centre"]) - math.dist(place(move), move["centre"])
-            if abs(off) > PLACE:
-                at = shapely.Point(place(move))
-                yield trouble("path", setup, step["no"], index, at, abs(off), "an arc with two radii")
-
-
-def place(move: dict[str, Any]) -> tuple[float, float]:
-    return move["z"], move["x"] / 2.0
-
-
-def polygons(value: Any) -> list[Any]:
-    """A polygon, a list of polygons, or null."""
-    if not value:
-        return []
-    return [value] if isinstance(value[0][0], (int, float)) else list(value)
-
-
-def course(piece: dict[str, Any]) -> list[tuple[float, float]]:
-    """Points along a line or an arc, both ends exact."""
-    a, b = tuple(piece["from"]), tuple(piece["to"])
-    if piece["type"] != "arc" or a == b:
-        return [a, b]
-    (cz, cr), turn = piece["centre"], -1.0 if piece["clockwise"] else 1.0
-    ra, rb = math.dist(a, (cz, cr)), math.dist(b, (cz, cr))
-    start = math.atan2(a[1] - cr, a[0] - cz)
-    angle = (turn * (math.atan2(b[1] - cr, b[0] - cz) - start)) % math.tau
-    n = max(2, math.ceil(angle / math.sqrt(8.0 * CHORD / max(ra, CHORD))))
-    at = np.linspace(0.0, 1.0, n + 1)[1:-1]
-    radius, phi = ra + (rb - ra) * at, start + turn * angle * at
-    return [a, *zip((cz + radius * np.cos(phi)).tolist(), (cr + radius * np.sin(phi)).tolist()), b]
-
-
 def thread_zone(f: dict[str, Any]) -> tuple[Any, Any]:
     """Where thread moves may enter the part, and what of it they must have cut."""
     pitch, inside = f["pitch_mm"], f["side"] == "inside"
@@ -326,76 +282,6 @@ def band(front: float, back: float, root: float, deeper: float, inside: bool) ->
     return box(back, 0.0, front, root + deeper) if inside else box(back, root - deeper, front, 1e4)
 
 
-# -- regions -----------------------------------------------------------------------------------------
-
-
-def sweep(shape: Any, path: Any) -> Any:
-    """Union of the hulls of a convex shape at both ends of each leg; of other shapes edge by edge."""
-    corners = np.asarray(shape.exterior.coords)
-    legs = [(np.asarray(a), np.asarray(b)) for a, b in zip(path, path[1:])]
-    if shape.convex_hull.area - shape.area < 1e-9 * shape.area:
-        hulls = [shapely.MultiPoint(np.vstack([corners + a, corners + b])).convex_hull for a, b in legs]
-        return shapely.union_all(hulls)
-    pieces = []
-    for a, b in legs:
-        pieces += [Polygon(corners + a), Polygon(corners + b)]
-        for p, q in zip(corners, corners[1:]):
-            pieces.append(shapely.MultiPoint([p + a, q + a, q + b, p + b]).convex_hull)
-    return shapely.union_all([piece for piece in pieces if piece.area > 0.0])
-
-
-def fold(region: Any) -> Any:
-    """The work turns: what lies at -r is met at r."""
-    if region.bounds[1] >= 0.0:
-        return region
-    both = shapely.union_all([region, mirror(region)])
-    return flat(both.intersection(box(both.bounds[0] - 1.0, 0.0, both.bounds[2] + 1.0, both.bounds[3] + 1.0)))
-
-
-def mirror(region: Any) -> Any:
-    return shapely.transform(region, lambda p: p * [1.0, -1.0])
-
-
-def to_z(region: Any, flipped: bool, length: float) -> Any:
-    """Setup to part coordinates and back: the same formula."""
-    return shapely.transform(region, lambda p: p * [-1.0, 1.0] - [length, 0.0]) if flipped else region
-
-
-def parts(region: Any) -> list[Any]:
-    return [p for p in getattr(region, "geoms", [region]) if p.geom_type == "Polygon" and p.area > 1e-6]
-
-
-def flat(region: Any) -> Any:
-    """Only the polygons of a region."""
-    return region if region.geom_type == "Polygon" else shapely.MultiPolygon([p for p in parts(region)])
-
-
-def solid(shape: Any) -> Any:
-    return shape if shape.is_valid else flat(shapely.make_valid(shape))
-
-
-def surface(region: Any) -> Any:
-    return region.union(mirror(region)).boundary
-
-
-def thick(region: Any, size: float) -> bool:
-    """Whether a region is somewhere thicker than `size`."""
-    if region.is_empty or region.area < size * size:
-        return False
-    return not region.buffer(-0.5 * size, join_style="mitre").is_empty
-
-
-def depth(region: Any, skin: Any) -> float:
-    """Greatest distance of a region's edge from a surface."""
-    corners = shapely.points(shapely.get_coordinates(region.segmentize(max(0.02, region.length / 2000.0))))
-    return float(max(shapely.distance(corners, skin), default=0.0))
-
-
-def rings(region: Any) -> float:
-    """Volume of a region turned about the axis: 2 pi times area times radius of the centroid (Pappus)."""
-    return math.fsum(math.tau * p.area * p.centroid.y for p in parts(region))
-
-
 def left_over(piece: Any, target: Any, findings: Any) -> Iterator[dict[str, Any]]:
     """Material beside the part, and whether a finding has its place there."""
     beside = flat(piece.difference(target))
@@ -410,16 +296,6 @@ def left_over(piece: Any, target: Any, findings: Any) -> Iterator[dict[str, Any]
             z, r = one.representative_point().coords[0]
             explained = any(one.distance(p) <= NEAR for p in places)
             yield {"depth": deep, "z": z, "r": r, "volume": rings(one), "explained": explained}
-
-
-def trouble(
-    kind: str, setup: int, step: int, move: int, where: Any, size: float, text: str
-) -> dict[str, Any]:
-    at = (None, None) if where.is_empty else where.representative_point().coords[0]
-    return {
-        "kind": kind, "setup": setup, "step": step, "move": move, "z": at[0], "r": at[1], "size": size,
-        "text": text,
-    }  # fmt: skip
 
 
 def main(files: list[str]) -> int:

@@ -32,7 +32,7 @@ from tests.removal.plans import (
     sharp_insert,
     step,
 )
-from tests.replay import fold, sweep
+from tests.replay_shapes import fold, sweep
 
 SLUG = part_of(lines((0.0, 0.0), (0.0, 2.0), (-90.0, 2.0), (-90.0, 0.0)))
 TOOLS = (sharp_insert(), blade(), drill(12.0), round_nosed(2.0))
@@ -75,7 +75,8 @@ def test_a_step_shifted_into_the_part_gouges(name: str, deeper: float, which: in
     setup_no, spoilt = steps[which % len(steps)]
     dz, dr = (-deeper, 0.0) if spoilt.operation == "face" else (0.0, -deeper)
     removal = verify(part, changed(plan, setup_no, spoilt.no, shifted(dz, dr)))
-    assert {(t.kind, t.setup, t.step) for t in removal.troubles} == {("gouge", setup_no, spoilt.no)}
+    in_steps = {(t.kind, t.setup, t.step) for t in removal.troubles if t.step != 0}
+    assert in_steps == {("gouge", setup_no, spoilt.no)}
     assert removal.max_gouge == pytest.approx(deeper, abs=0.0015)
 
 
