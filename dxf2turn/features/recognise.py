@@ -8,14 +8,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from dxf2turn.contour.model import Contour
+from dxf2turn.contour.model import Contour, Profile
 from dxf2turn.errors import BrokenInvariant
 from dxf2turn.features.bore import find_holes
 from dxf2turn.features.groove import find_grooves
-from dxf2turn.features.model import Feature, TurnedPart
+from dxf2turn.features.model import Feature, Groove, Thread, TurnedPart
 from dxf2turn.features.outline import Outline
 from dxf2turn.features.plain import find_plain
 from dxf2turn.features.rules import RULES
+from dxf2turn.features.target import fixed_groups, moved_profile, ties
+from dxf2turn.features.thread import find_threads
 from dxf2turn.options import DrawingOptions
 
 RECOGNISERS = (find_grooves, find_holes)  # in this order: the first claim counts
@@ -31,8 +33,38 @@ def recognise(contour: Contour, options: DrawingOptions) -> TurnedPart:
         raise BrokenInvariant("features: no profile; the findings of the contour should have stopped the job")
     outline = Outline(contour.profile, RULES, options.tolerances)
     features = numbered(geometric_features(outline))
+    threads, findings = find_threads(outline, features, contour, options.threads)
+    features = renumbered(with_reliefs(features, threads) + threads)
     _prove(outline, features)
-    return TurnedPart(profile=contour.profile, target=contour.profile, features=features)
+    return TurnedPart(
+        profile=contour.profile,
+        target=target_of(outline, features),
+        features=features,
+        findings=findings,
+    )
+
+
+def with_reliefs(features: tuple[Feature, ...], threads: tuple[Thread, ...]) -> tuple[Feature, ...]:
+    """The features with the purpose of each groove that relieves a thread."""
+    reliefs = {thread.relief for thread in threads}
+    return tuple(
+        replace(f, purpose="thread relief") if isinstance(f, Groove) and f.id in reliefs else f
+        for f in features
+    )
+
+
+def target_of(outline: Outline, features: tuple[Feature, ...]) -> Profile:
+    """The profile with thread crests in the middle of their limits."""
+    tied = ties(outline, [f.segments for f in features if isinstance(f, Groove)])
+    _, fixed = fixed_groups(outline, tied)
+    moves: dict[int, float] = {}
+    for thread in features:
+        if isinstance(thread, Thread) and not thread.taper:
+            index = thread.segments[0]
+            radius = outline.segment(index).start.y
+            if tied.r[index] not in fixed:
+                moves[tied.r[index]] = 0.5 * thread.cut_from_mm - radius
+    return moved_profile(outline, tied, {}, moves)
 
 
 def geometric_features(outline: Outline) -> tuple[Feature, ...]:
@@ -52,6 +84,23 @@ def numbered(features: Iterable[Feature]) -> tuple[Feature, ...]:
     """Ids F1, F2, ... from front to back, outside before inside."""
     ordered = sorted(features, key=_place)
     return tuple(replace(feature, id=f"F{number}") for number, feature in enumerate(ordered, start=1))
+
+
+def renumbered(features: tuple[Feature, ...]) -> tuple[Feature, ...]:
+    """Numbered again after overlays were added; threads keep pointing at their relief and chamfer."""
+    ordered = numbered(features)
+    ids = {old.id: new.id for new in ordered for old in features if old.id and same_place(old, new)}
+    return tuple(
+        replace(f, relief=ids.get(f.relief or ""), start_chamfer=ids.get(f.start_chamfer or ""))
+        if isinstance(f, Thread)
+        else f
+        for f in ordered
+    )
+
+
+def same_place(a: Feature, b: Feature) -> bool:
+    """Whether two features are one but for their id."""
+    return a.kind == b.kind and a.segments == b.segments and a.z_front == b.z_front
 
 
 def _place(feature: Feature) -> tuple[bool, float, float, int]:

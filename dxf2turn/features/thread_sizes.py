@@ -190,3 +190,57 @@ def thread_size(designation: Designation, inside: bool) -> ThreadSize | None:
 
 
 _FAMILIES = {"M": metric_size, "UN": unified_size}
+
+
+def guess_size(crest: float, root: float, inside: bool) -> ThreadSize | None:
+    """The standard thread whose major and minor diameter fit a drawn crest and a thin root line best.
+
+    The major diameter must be drawn (within 1 %); among its pitches the coarse one is kept unless another
+    fits the root line clearly better. Metric sizes go before inch sizes.
+    """
+    major = root if inside else crest
+    for candidates in (_metric_near(major), _unified_near(major)):
+        if candidates:
+            sizes = [size for size in (thread_size(d, inside) for d in candidates) if size is not None]
+            other = crest if inside else root
+            coarse, best = sizes[0], min(sizes, key=lambda size: _root_off(size, other))
+            told_apart = _root_off(best, other) <= ROOT_SHARE and _root_off(coarse, other) > 2 * ROOT_SHARE
+            return best if told_apart else coarse
+    return None
+
+
+DRAWN_SHARE = 0.01  # the major diameter is drawn this well
+ROOT_SHARE = 0.1  # a root line within this share of the depth is drawn to size; most are drawn by eye
+
+
+def _root_off(size: ThreadSize, drawn: float) -> float:
+    """How far a drawn root line is off, as a share of the depth: it may show d3 or D1."""
+    d1 = threads_iso.minor_diameter(size.major, size.pitch)
+    return min(abs(drawn - size.minor), abs(drawn - d1)) / size.depth
+
+
+def _metric_near(major: float) -> list[Designation]:
+    sizes = {row.number("d_mm") for row in tables.rows("thread_iso_sizes")}
+    near = min(sizes, key=lambda d: abs(d - major))
+    if abs(near - major) > DRAWN_SHARE * near:
+        return []
+    name = f"M{plain_text(near)}"
+    pitches = metric_pitches(near)
+    coarse = coarse_pitch(near)
+    return [
+        Designation("M", name if p == coarse else f"{name}x{plain_text(p)}", plain_text(near), near, p)
+        for p in pitches
+    ]
+
+
+def _unified_near(major: float) -> list[Designation]:
+    found = []
+    for (size, tpi), row in unified_sizes().items():
+        nominal = inch_major(size)
+        if abs(nominal - major) <= DRAWN_SHARE * nominal:
+            series = row.text("series")
+            found.append((abs(nominal - major), series != "UNC", size, tpi, series, nominal))
+    return [
+        Designation("UN", f"{size}-{tpi:g} {series}", size, nominal, INCH / tpi, series=series)
+        for _, _, size, tpi, series, nominal in sorted(found)
+    ]

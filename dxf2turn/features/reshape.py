@@ -1,0 +1,50 @@
+"""New segments for moved vertices: same count, same order, closed to the last bit."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+from dxf2turn.features.outline import Outline
+from dxf2turn.geometry.point import Point, Vector
+from dxf2turn.geometry.segment import Arc, Line, Segment
+
+
+def reshaped(outline: Outline, moves: Sequence[Vector]) -> tuple[Segment, ...]:
+    """The profile's segments with vertex i (the start of segment i) moved by moves[i]."""
+    old = outline.profile.segments
+    count = len(old)
+    vertices = [_moved(segment.start, move) for segment, move in zip(old, moves)]
+    return tuple(
+        _segment(old[i], vertices[i], vertices[(i + 1) % count], (moves[i], moves[(i + 1) % count]))
+        for i in range(count)
+    )
+
+
+def _moved(point: Point, move: Vector) -> Point:
+    """A coordinate that does not move keeps its last bit."""
+    return Point(
+        point.x + move.dx if move.dx else point.x,
+        point.y + move.dy if move.dy else point.y,
+    )
+
+
+def _segment(old: Segment, start: Point, end: Point, moves: tuple[Vector, Vector]) -> Segment:
+    if isinstance(old, Line):
+        return replace(old, start=start, end=end)
+    if moves[0] == moves[1]:
+        return replace(old, start=start, end=end, centre=_moved(old.centre, moves[0]))
+    return _same_radius(old, start, end)
+
+
+def _same_radius(old: Arc, start: Point, end: Point) -> Arc:
+    """The arc between two new ends with its old radius, on its old side; larger only if it must."""
+    chord = end - start
+    half = 0.5 * chord.length
+    radius = max(old.radius, half)
+    height = math.sqrt(max(0.0, radius * radius - half * half))
+    left = chord.left.unit() or Vector(0.0, 0.0)
+    middle = start.towards(end, 0.5)
+    on_left = (old.centre - old.start).dot((old.end - old.start).left) >= 0.0
+    return replace(old, start=start, end=end, centre=middle + left * (height if on_left else -height))

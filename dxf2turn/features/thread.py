@@ -1,0 +1,191 @@
+"""Thread zones: a designation (text, dimension, option) or a thin line, tied to the diameter it speaks of."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from dxf2turn.contour.model import Contour, ThinLine, located
+from dxf2turn.errors import BadOptions
+from dxf2turn.features import thread_report as report
+from dxf2turn.features.callouts import Callout, callouts
+from dxf2turn.features.designation import Designation, find_designations, plain
+from dxf2turn.features.model import Feature, Thread
+from dxf2turn.features.outline import Outline
+from dxf2turn.features.thread_sizes import ThreadSize, guess_size, thread_size
+from dxf2turn.features.thread_zone import Surface, Zone, surfaces, thread_of
+from dxf2turn.findings import Finding
+from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.segment import Line
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """A surface that a designation may mean. exact: the diameter fits; else it is only near."""
+
+    surface: Surface
+    size: ThreadSize
+    exact: bool
+    distance: float
+
+
+def find_threads(
+    outline: Outline, features: tuple[Feature, ...], contour: Contour, options: tuple[str, ...]
+) -> tuple[tuple[Thread, ...], tuple[Finding, ...]]:
+    """All thread zones, with what was assumed, did not agree or could not be placed."""
+    where = surfaces(outline, features)
+    zones: dict[int, Zone] = {}
+    findings: list[Finding] = []
+    for callout, designation, span in _asked(contour, options):
+        found, said = _place(where, contour, callout, designation, span)
+        findings.extend(said)
+        for zone in found:
+            if zones.setdefault(zone.surface.index, zone) is not zone:
+                findings.extend(report.doubled(contour, zones[zone.surface.index], zone))
+    for surface in where:
+        if surface.index not in zones:
+            guessed, said = _from_thin_line(contour, surface)
+            findings.extend(said)
+            if guessed is not None:
+                zones[surface.index] = guessed
+    threads = tuple(thread_of(outline, features, zone) for zone in zones.values())
+    return threads, tuple(findings)
+
+
+def _asked(
+    contour: Contour, options: tuple[str, ...]
+) -> Iterator[tuple[Callout, Designation, tuple[float, float] | None]]:
+    """Designations with their callout and, for an option, their z range (front, back). Options come first."""
+    for option in options:
+        yield _option(option)
+    for callout in callouts(contour):
+        for designation in find_designations(callout.raw):
+            yield callout, designation, None
+
+
+def _option(text: str) -> tuple[Callout, Designation, tuple[float, float] | None]:
+    """`M20x1.5@-5..-25`: a designation and the z range of the part in mm; the range may be left out."""
+    name, _, place = plain(text).partition("@")
+    found = find_designations(name)
+    if len(found) != 1:
+        raise BadOptions(f"--thread {text!r}: no thread designation; write it like M20x1.5@-5..-25")
+    number = r"\s*(-?\d+(?:\.\d+)?)\s*"
+    span = re.fullmatch(rf"{number}\.\.{number}", place) if place else None
+    if place and span is None:
+        raise BadOptions(f"--thread {text!r}: the place is two z values of the part in mm, like @-5..-25")
+    ends = (max(float(span[1]), float(span[2])), min(float(span[1]), float(span[2]))) if span else None
+    return Callout(name, text, Point(0.0, 0.0), (), "option"), found[0], ends
+
+
+def _place(
+    where: tuple[Surface, ...],
+    contour: Contour,
+    callout: Callout,
+    designation: Designation,
+    span: tuple[float, float] | None,
+) -> tuple[list[Zone], list[Finding]]:
+    """The zones of one designation, and what there is to say about it."""
+    matches = _matches(where, callout, designation, span)
+    if not matches:
+        return [], report.unplaced(contour, callout, designation, where)
+    best = matches[0]
+    equals = [match for match in matches if match.exact and match.size.inside == best.size.inside]
+    chosen = equals if designation.count > 1 and len(equals) == designation.count else [best]
+    zones = [_zone(contour, callout, designation, match, span) for match in chosen]
+    said = report.about_size(contour, callout, best.surface, best.size)
+    if not best.exact:
+        said += report.disagrees(contour, callout, best.surface, best.size)
+    others = [match.surface for match in equals if match not in chosen]
+    if others and not callout.tips and span is None:
+        said += report.several(contour, callout, best.surface, others)
+    return zones, said
+
+
+def _matches(
+    where: tuple[Surface, ...],
+    callout: Callout,
+    designation: Designation,
+    span: tuple[float, float] | None,
+) -> list[Match]:
+    """Surfaces that the designation may mean, the best first."""
+    found = []
+    for surface in where:
+        size = thread_size(designation, surface.inside)
+        if size is None or designation.inside not in (None, surface.inside):
+            continue
+        exact, near = surface.fits(size)
+        distance = min(surface.distance(place) for place in callout.places)
+        if span is not None:
+            distance = 0.0 if surface.overlaps(*span) else size.major * FAR
+        reach = REACH * size.major if callout.tips or not exact else FAR * size.major
+        if (exact or near) and (distance <= reach):
+            found.append(Match(surface, size, exact, distance))
+    return sorted(found, key=lambda match: match.distance + (0.0 if match.exact else match.size.major))
+
+
+REACH = 1.0  # a pointer this many nominal diameters from a surface still means it
+FAR = 1e6  # a text without pointer may stand anywhere
+
+
+def _zone(
+    contour: Contour,
+    callout: Callout,
+    designation: Designation,
+    match: Match,
+    span: tuple[float, float] | None,
+) -> Zone:
+    """The zone on its surface: the whole surface, or as far as an option, a thin line or a length says."""
+    surface = match.surface
+    front, back = surface.z_front, surface.z_back
+    thin = _thin_line_of(contour, surface, match.size)
+    if span is not None:
+        front, back = min(front, span[0]), max(back, span[1])
+    elif thin is not None:
+        ends = sorted((thin.segment.start.x, thin.segment.end.x))
+        front, back = min(front, ends[1]), max(back, ends[0])
+    elif designation.length is not None and designation.length < front - back:
+        back = front - designation.length
+    return Zone(surface, match.size, front, back, callout.source, callout.raw)
+
+
+def _thin_line_of(contour: Contour, surface: Surface, size: ThreadSize) -> ThinLine | None:
+    """The longest thin line that can be the root of this thread (ISO 6410: about the minor diameter)."""
+    root = 0.5 * (size.major if size.inside else size.minor)
+    found = [
+        thin for thin in _thin_lines(contour, surface) if abs(thin.segment.start.y - root) <= size.depth / 2
+    ]
+    return max(found, key=lambda thin: thin.segment.length, default=None)
+
+
+def _thin_lines(contour: Contour, surface: Surface) -> Iterator[ThinLine]:
+    """Thin lines along the axis over a surface, at the height of a thread root."""
+    for thin in contour.thin_lines:
+        line = thin.segment
+        if not isinstance(line, Line) or abs(line.end.y - line.start.y) > PARALLEL * line.length:
+            continue
+        low, high = ROOT_INSIDE if surface.inside else ROOT_OUTSIDE
+        level = line.start.y / surface.radius
+        if low <= level <= high and surface.covers(line.start.x, line.end.x):
+            yield thin
+
+
+PARALLEL = 0.001  # a root line is this parallel to the axis
+ROOT_OUTSIDE = (0.7, 0.98)  # height of a root line against the radius it is drawn under
+ROOT_INSIDE = (1.02, 1.4)
+
+
+def _from_thin_line(contour: Contour, surface: Surface) -> tuple[Zone | None, list[Finding]]:
+    """A thread that only a thin line tells of: the standard size that fits both lines best."""
+    thin = max(_thin_lines(contour, surface), key=lambda t: t.segment.length, default=None)
+    if thin is None:
+        return None, []
+    crest, root = 2.0 * surface.radius, 2.0 * thin.segment.start.y
+    size = guess_size(crest, root, surface.inside)
+    place = located(contour.frame, surface.z_front, surface.radius, (thin.handle,))
+    if size is None:
+        return None, report.thin_line_unknown(place, crest, root)
+    ends = sorted((thin.segment.start.x, thin.segment.end.x))
+    front, back = min(surface.z_front, ends[1]), max(surface.z_back, ends[0])
+    zone = Zone(surface, replace(size, notes=()), front, back, "thin line", "")
+    return zone, report.thin_line_guessed(place, size, crest, root)

@@ -1,0 +1,154 @@
+"""What there is to say about threads: assumptions, disagreements, what could not be placed."""
+
+from __future__ import annotations
+
+from dxf2turn.contour.model import Contour, located
+from dxf2turn.features.callouts import Callout
+from dxf2turn.features.designation import Designation
+from dxf2turn.features.thread_sizes import ThreadSize, nearest_metric, thread_size
+from dxf2turn.features.thread_zone import Surface, Zone
+from dxf2turn.findings import Finding, Location, Severity
+from dxf2turn.units import plain_text
+
+
+def _at(contour: Contour, surface: Surface, callout: Callout) -> Location:
+    handles = (callout.handle,) if callout.handle else ()
+    return located(contour.frame, 0.5 * (surface.z_front + surface.z_back), surface.radius, handles)
+
+
+def about_size(contour: Contour, callout: Callout, surface: Surface, size: ThreadSize) -> list[Finding]:
+    """The notes of a size: class assumed, pitch not in the table."""
+    where = _at(contour, surface, callout)
+    found = []
+    for note in size.notes:
+        standard = "standard" in note or "not in" in note
+        found.append(
+            Finding(
+                code="features/thread-not-standard" if standard else "features/thread-assumed",
+                severity=Severity.FIX if standard else Severity.NOTE,
+                text=f"{size.designation}: {note}",
+                hint="Check the designation." if standard else "Write the class into the designation.",
+                where=where,
+                source=size.source,
+            )
+        )
+    return found
+
+
+def disagrees(contour: Contour, callout: Callout, surface: Surface, size: ThreadSize) -> list[Finding]:
+    """The text names one size, the drawing shows another."""
+    drawn = 2.0 * surface.radius
+    what = "bored for it" if size.inside else "drawn for it"
+    text = (
+        f"{size.designation}: the diameter {what} is {plain_text(drawn)} mm, the standard says "
+        f"{plain_text(size.crest)} mm; {plain_text(size.cut_from)} mm will be cut"
+    )
+    return [
+        Finding(
+            code="features/thread-diameter",
+            severity=Severity.FIX,
+            text=text,
+            hint="Correct the drawing or the designation.",
+            where=_at(contour, surface, callout),
+            measured=drawn,
+            limit=size.crest,
+            source=size.standard,
+        )
+    ]
+
+
+def several(contour: Contour, callout: Callout, chosen: Surface, others: list[Surface]) -> list[Finding]:
+    """More than one diameter fits a text that points at none."""
+    places = ", ".join(f"z {plain_text(other.z_front)} to {plain_text(other.z_back)}" for other in others)
+    return [
+        Finding(
+            code="features/thread-several",
+            severity=Severity.FIX,
+            text=f"{callout.raw.strip()}: the nearest diameter is taken; it also fits at {places}",
+            hint="Point at the thread with a leader, or use --thread.",
+            where=_at(contour, chosen, callout),
+        )
+    ]
+
+
+def doubled(contour: Contour, first: Zone, second: Zone) -> list[Finding]:
+    """Two designations for one surface; silence when they say the same."""
+    same = (first.size.major, first.size.pitch, first.size.starts, first.size.hand)
+    if same == (second.size.major, second.size.pitch, second.size.starts, second.size.hand):
+        return []
+    return [
+        Finding(
+            code="features/thread-twice",
+            severity=Severity.FIX,
+            text=f"{first.size.designation} and {second.size.designation} mean the same diameter; "
+            f"{first.size.designation} is used",
+            hint="Leave one of the designations out, or use --thread.",
+            where=located(contour.frame, first.front, first.surface.radius),
+        )
+    ]
+
+
+def unplaced(
+    contour: Contour, callout: Callout, designation: Designation, where: tuple[Surface, ...]
+) -> list[Finding]:
+    """A designation that fits no diameter: both values, and the standard sizes near what is drawn.
+
+    An R or G size that fits nothing is most likely no thread at all (a radius, a mark), so nothing is said.
+    """
+    size = thread_size(designation, False) or thread_size(designation, True)
+    if designation.family in ("R", "G") and callout.source != "option":
+        return []
+    if size is None:
+        near = " and ".join(nearest_metric(designation.major or 0.0))
+        hint = f"Nearest standard sizes: {near}." if designation.family == "M" else "Give size and pitch."
+        text = f"{designation.text}: no standard thread, and no pitch given"
+        return [_unplaced(contour, callout, text, hint, None, designation.major)]
+    nearest = min(where, key=lambda s: min(s.distance(p) for p in callout.places), default=None)
+    if nearest is None:
+        text = f"{designation.text}: the part has no diameter that could carry it"
+        return [_unplaced(contour, callout, text, "Use --thread to place it.", None, size.major)]
+    drawn = 2.0 * nearest.radius
+    text = (
+        f"{designation.text}: no diameter fits {plain_text(size.major)} mm; the nearest surface is "
+        f"{plain_text(drawn)} mm, so no thread is planned"
+    )
+    near = " and ".join(nearest_metric(drawn))
+    return [_unplaced(contour, callout, text, f"Standard sizes near it: {near}.", drawn, size.major)]
+
+
+def _unplaced(
+    contour: Contour,
+    callout: Callout,
+    text: str,
+    hint: str,
+    measured: float | None,
+    limit: float | None,
+) -> Finding:
+    place = callout.places[0]
+    return Finding(
+        code="features/thread-unplaced",
+        severity=Severity.FIX,
+        text=text,
+        hint=hint,
+        where=located(contour.frame, place.x, place.y, (callout.handle,) if callout.handle else ()),
+        measured=measured,
+        limit=limit,
+    )
+
+
+def thin_line_guessed(where: Location, size: ThreadSize, crest: float, root: float) -> list[Finding]:
+    """A thread that only a thin line tells of."""
+    text = (
+        f"a thin line at {plain_text(root)} mm over {plain_text(crest)} mm is taken for the root of "
+        f"{size.designation} ({size.thread_class}); no designation was found"
+    )
+    hint = "Write the designation, or use --thread."
+    return [Finding("features/thread-guessed", Severity.FIX, text, hint, where, crest, size.major)]
+
+
+def thin_line_unknown(where: Location, crest: float, root: float) -> list[Finding]:
+    """A thin line that looks like a root but fits no standard size."""
+    text = f"a thin line at {plain_text(root)} mm over {plain_text(crest)} mm fits no standard thread"
+    near = " and ".join(nearest_metric(crest))
+    hint = f"If it is a thread, write its designation or use --thread. Nearest sizes: {near}."
+    return [Finding("features/thread-unknown", Severity.NOTE, text, hint, where, crest)]
