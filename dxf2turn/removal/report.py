@@ -41,6 +41,17 @@ def findings_for(
     return (*_of_troubles(troubles, frames, minor), *_of_left(left))
 
 
+def nothing_made() -> Finding:
+    """A plan without a setup, or one after which nothing of the part is there."""
+    return Finding(
+        code="removal/nothing-made",
+        severity=Severity.STOP,
+        text="The plan does not make the part: after it, nothing of the part is there.",
+        hint="Report the drawing: a plan without steps is a defect.",
+        source=RULE,
+    )
+
+
 def _of_troubles(
     troubles: Sequence[Trouble], frames: Mapping[int, Frame], minor: Sequence[str]
 ) -> Iterator[Finding]:

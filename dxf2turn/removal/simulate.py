@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import reduce
 
-import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.point import Point
-from dxf2turn.geometry.region import flatten_segment
-from dxf2turn.geometry.segment import Arc
-from dxf2turn.planning.model import Move, MoveKind, Setup, Step
+from dxf2turn.planning.model import MoveKind, Setup, Step
 from dxf2turn.removal.body import Body, Guard, depth_in
 from dxf2turn.removal.holder import uncut_contact
 from dxf2turn.removal.model import Trouble
+from dxf2turn.removal.moves import Travel, is_finite, path_troubles, still, travels, trouble_in
 from dxf2turn.removal.sweep import (
     NOTHING,
     Corners,
@@ -29,7 +25,7 @@ from dxf2turn.removal.sweep import (
     swept,
     swept_box,
 )
-from dxf2turn.removal.tolerances import AREA_NOISE, CHIP, PLACE, SAGITTA, TOUCH
+from dxf2turn.removal.tolerances import AREA_NOISE, CHIP, PLACE, TOUCH
 from dxf2turn.shop.model import Tool
 
 
@@ -72,16 +68,6 @@ class Cutter:
     holder_thin: Shape | None
 
 
-@dataclass(frozen=True, slots=True)
-class Travel:
-    """One move of one step as a polyline (n, 2) of z and r, start included."""
-
-    step: Step
-    index: int
-    kind: MoveKind
-    path: Corners
-
-
 def run_setup(scene: Scene, stock: BaseGeometry) -> State:
     """The state after all steps of a setup that starts with `stock`."""
     return reduce(lambda state, step: _run_step(scene, state, step), scene.setup.steps, State(stock))
@@ -89,34 +75,23 @@ def run_setup(scene: Scene, stock: BaseGeometry) -> State:
 
 def _run_step(scene: Scene, state: State, step: Step) -> State:
     if step.tool is not None and step.moves:
-        state = state.noting(*_wrong_ends(scene, step))
+        state = state.noting(*path_troubles(step, scene.setup.tool_change))
         cutter = _cutter(step.tool)
-        for travel in _travels(step):
-            state = _advance(scene, state, cutter, travel)
+        if cutter is None:
+            text = f"uses {step.tool.id}, which has no cutting outline: what it does can't be checked"
+            state = state.noting(trouble_in("path", still(step, 0), scene.setup.tool_change, 0.0, text))
+        elif is_finite(step):
+            state = reduce(lambda s, travel: _advance(scene, s, cutter, travel), travels(step), state)
     state = _let_go(scene, state, step)
     return replace(state, after=(*state.after, (step.no, state.stock)))
 
 
-def _cutter(tool: Tool) -> Cutter:
+def _cutter(tool: Tool) -> Cutter | None:
+    """None for a tool without a cutting part in the plane."""
     cutting, thin = shape_of([tool.outline]), shape_of([tool.outline], TOUCH)
     if cutting is None or thin is None:
-        raise ValueError(f"tool {tool.id} has no outline")
+        return None
     return Cutter(cutting, thin, shape_of(tool.holder, TOUCH))
-
-
-def _travels(step: Step) -> Iterator[Travel]:
-    """All moves with their paths; the first one stands still at the tool-change point."""
-    here = step.moves[0].end
-    for index, move in enumerate(step.moves):
-        yield Travel(step, index, move.kind, _path(here, move))
-        here = move.end
-
-
-def _path(start: Point, move: Move) -> Corners:
-    if move.kind is MoveKind.ARC and move.centre is not None and start != move.end:
-        arc = Arc(start, move.end, move.centre, move.clockwise)
-        return np.array(flatten_segment(arc, SAGITTA), dtype=float)
-    return np.array([start, move.end], dtype=float)
 
 
 def _advance(scene: Scene, state: State, cutter: Cutter, travel: Travel) -> State:
@@ -160,7 +135,7 @@ def _gouge(state: State, guard: Guard, taken: BaseGeometry, travel: Travel) -> S
         return state
     loss = tuple(p for p in polygons_of(shapely.intersection(guard.region, taken)) if p.intersects(deep))
     depth, at = depth_in(guard.surface, deep)
-    trouble = _trouble("gouge", travel, at, depth, f"cuts {depth:.3f} mm into the part")
+    trouble = trouble_in("gouge", travel, at, depth, f"cuts {depth:.3f} mm into the part")
     return replace(state, gouged=(*state.gouged, *loss)).noting(trouble)
 
 
@@ -172,7 +147,7 @@ def _rapid_contact(state: State, cutter: Cutter, travel: Travel) -> Trouble | No
     if hit is None or hit.area <= AREA_NOISE:
         return None
     depth, at = depth_in(_surface(state.stock), hit)
-    return _trouble("rapid contact", travel, at, depth, f"is a rapid {depth:.3f} mm deep through the stock")
+    return trouble_in("rapid contact", travel, at, depth, f"is a rapid {depth:.3f} mm deep through the stock")
 
 
 def _holder_contact(state: State, cutter: Cutter, travel: Travel, before: BaseGeometry) -> Trouble | None:
@@ -187,7 +162,7 @@ def _holder_contact(state: State, cutter: Cutter, travel: Travel, before: BaseGe
         if hit.area <= AREA_NOISE:
             return None
     depth, at = depth_in(_surface(before), hit)
-    return _trouble("holder contact", travel, at, depth, f"brings the holder {depth:.3f} mm into the stock")
+    return trouble_in("holder contact", travel, at, depth, f"brings the holder {depth:.3f} mm into the stock")
 
 
 def _jaw_contact(scene: Scene, cutter: Cutter, travel: Travel) -> Trouble | None:
@@ -196,7 +171,7 @@ def _jaw_contact(scene: Scene, cutter: Cutter, travel: Travel) -> Trouble | None
         if hit is not None:
             depth, at = depth_in(scene.jaws.boundary, hit)
             text = f"brings the {what} {depth:.3f} mm into the jaws, the chuck or the centre"
-            return _trouble("jaw contact", travel, at, depth, text)
+            return trouble_in("jaw contact", travel, at, depth, text)
     return None
 
 
@@ -240,33 +215,11 @@ def _let_go(scene: Scene, state: State, step: Step) -> State:
 def _loose(scene: Scene, step: Step, piece: BaseGeometry, held: bool) -> Trouble | None:
     """A piece that came loose: waste, or the part itself when one of the pieces is in the jaws."""
     at = Point(*map(float, piece.representative_point().coords[0]))
-    last = Travel(step, len(step.moves) - 1, MoveKind.FEED, np.zeros((0, 2)))
+    last = still(step, len(step.moves) - 1)
     if held or shapely.intersection(piece, scene.body.plain.core).area > AREA_NOISE:
-        return _trouble("cut loose", last, at, piece.area, "cuts the part apart, or off from what is held")
+        return trouble_in("cut loose", last, at, piece.area, "cuts the part apart, or off from what is held")
     if piece.buffer(-0.5 * CHIP).is_empty:
         return None
-    return _trouble(
+    return trouble_in(
         "loose ring", last, at, piece.area, f"leaves a loose ring of {piece.area:.2f} mm2 section"
     )
-
-
-def _wrong_ends(scene: Scene, step: Step) -> Iterator[Trouble]:
-    """Steps start and end at the tool-change point; circular moves have one radius."""
-    ends = ((0, step.moves[0].end), (len(step.moves) - 1, step.moves[-1].end))
-    for index, end in ends:
-        off = end.distance(scene.setup.tool_change)
-        if off > PLACE:
-            travel = Travel(step, index, MoveKind.RAPID, np.zeros((0, 2)))
-            text = f"is {off:.3f} mm away from the tool-change point where the step starts and ends"
-            yield _trouble("path", travel, end, off, text)
-    for index, (last, move) in enumerate(zip(step.moves, step.moves[1:]), start=1):
-        if move.kind is MoveKind.ARC and move.centre is not None:
-            off = abs(last.end.distance(move.centre) - move.end.distance(move.centre))
-            if off > PLACE or not math.isfinite(off):
-                travel = Travel(step, index, move.kind, np.zeros((0, 2)))
-                text = f"is no circle: its two radii differ by {off:.3f} mm"
-                yield _trouble("path", travel, move.end, off, text)
-
-
-def _trouble(kind: str, travel: Travel, at: Point, size: float, text: str) -> Trouble:
-    return Trouble(kind=kind, setup=0, step=travel.step.no, move=travel.index, at=at, size=size, text=text)

@@ -32,12 +32,17 @@ class Shape:
 
 
 def shape_of(outlines: Iterable[Sequence[Point]], shrunk_by: float = 0.0) -> Shape | None:
-    """Shape made of polygons of any form; None when there are none.
+    """Shape made of polygons of any form; None when there are none with an area.
 
     shrunk_by: taken off all round, mm. A piece that would vanish keeps its size: the check then is
     stricter, never blind.
     """
-    pieces = tuple(piece for outline in outlines for piece in _convex_pieces(_shrunk(outline, shrunk_by)))
+    pieces = tuple(
+        piece
+        for outline in outlines
+        if len(outline) > 2
+        for piece in _convex_pieces(_shrunk(outline, shrunk_by))
+    )
     if not pieces:
         return None
     corners = np.concatenate(pieces)

@@ -21,7 +21,7 @@ from dxf2turn.planning.model import Plan, Setup
 from dxf2turn.removal.body import Body, Frame, body_of, depth_in, frame_of, ring_volume, thread_rooms
 from dxf2turn.removal.left import Left, left_over, uncut_threads
 from dxf2turn.removal.model import Removal, Trouble
-from dxf2turn.removal.report import findings_for
+from dxf2turn.removal.report import findings_for, nothing_made
 from dxf2turn.removal.simulate import Scene, State, run_setup
 from dxf2turn.removal.sweep import NOTHING, areas, polygons_of
 from dxf2turn.removal.tolerances import AREA_NOISE, LEFT, SAGITTA, STOCK
@@ -51,7 +51,7 @@ def verify(part: TurnedPart, plan: Plan) -> Removal:
     declared = _polygons(plan.unreached) if plan.findings else NOTHING
     left = left_over(piece, body.target, declared)
     troubles = tuple(t for run in runs for t in run.state.troubles) + _uncut(body, runs)
-    return replace(_judged(runs, left, troubles), piece=_rings(piece))
+    return _judged(runs, piece, left, troubles)
 
 
 def _run_all(part: TurnedPart, plan: Plan, body: Body) -> list[_Run]:
@@ -101,7 +101,9 @@ def _uncut(body: Body, runs: list[_Run]) -> tuple[Trouble, ...]:
     return tuple(found)
 
 
-def _judged(runs: list[_Run], left: tuple[Left, ...], troubles: tuple[Trouble, ...]) -> Removal:
+def _judged(
+    runs: list[_Run], piece: BaseGeometry, left: tuple[Left, ...], troubles: tuple[Trouble, ...]
+) -> Removal:
     gouged = shapely.union_all([run.frame.to_part(g) for run in runs for g in run.state.gouged])
     unexplained = max((one.unexplained for one in left), default=0.0)
     serious = [t for t in troubles if t.kind not in MINOR_KINDS]
@@ -115,10 +117,11 @@ def _judged(runs: list[_Run], left: tuple[Left, ...], troubles: tuple[Trouble, .
         rapid_contacts=_count(troubles, "rapid contact"),
         holder_contacts=_count(troubles, "holder contact"),
         jaw_contacts=_count(troubles, "jaw contact"),
-        ok=bool(runs) and not serious and unexplained <= LEFT,
+        ok=not piece.is_empty and not serious and unexplained <= LEFT,
         troubles=troubles,
         left_areas=tuple(_ring(p.exterior) for one in left for p in polygons_of(one.region)),
-        findings=findings_for(troubles, left, frames, MINOR_KINDS),
+        findings=findings_for(troubles, left, frames, MINOR_KINDS) + (nothing_made(),) * piece.is_empty,
+        piece=_rings(piece),
         after=tuple((run.setup.no, no, _rings(stock)) for run in runs for no, stock in run.state.after),
     )
 
