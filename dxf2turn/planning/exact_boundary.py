@@ -1,0 +1,236 @@
+"""From a polygon's ring back to the exact lines and arcs that it was flattened from.
+
+Polygons decide what the edge of a region is (topology); here every edge of the ring is traced back to its
+curve, and neighbouring curves are cut with each other in closed form (coordinates). What belongs to no
+known curve (edges of jaws, limits of the machine) stays as it is.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from dxf2turn.geometry.point import Point, Vector
+from dxf2turn.geometry.segment import TAU, Arc, Line, Segment
+
+Numbers = NDArray[np.float64]
+
+TRACE = 0.003  # an edge within this of a curve may be part of it, mm; several times the flattening
+SLACK = 0.05  # an edge may reach past the end of its curve by this, mm
+TRUST = 0.0006  # distance at which a change of curve is as likely as a stray edge, mm
+JOINT = 0.1  # ends of two curves that touch are searched within this of the ring's corner, mm
+SHORT = 1e-6  # pieces shorter than this are left out, mm
+NONE = -1  # "no curve"
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One exact piece of a ring. curve: index of the curve it lies on, NONE for an edge of no curve."""
+
+    curve: int
+    path: Segment
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Edges of the ring on one curve: from corner `first` on. curve: its index or NONE."""
+
+    first: int
+    curve: int
+
+
+def trace(ring: Numbers, curves: Sequence[Segment]) -> tuple[Piece, ...]:
+    """The closed ring (n, 2; last point not repeated) as exact pieces, in the ring's direction.
+
+    The curves must be travelled in the direction of the ring. Edges on no curve stay as they are.
+    """
+    labels = _labels(ring, curves)
+    runs = _runs(labels)
+    paths = [None if run.curve == NONE else curves[run.curve] for run in runs]
+    corners = [Point(*map(float, ring[run.first])) for run in runs]
+    joints = [_joint(paths[i - 1], paths[i], corner) for i, corner in enumerate(corners)]
+    result: list[Piece] = []
+    for i, (run, path) in enumerate(zip(runs, paths)):
+        gap = joints[(i + 1) % len(runs)]
+        piece = _between(path, joints[i][1], gap[0])
+        if piece is not None:
+            result.append(Piece(run.curve, piece))
+        if gap[0].distance(gap[1]) > SHORT:
+            result.append(Piece(NONE, Line(*gap)))
+    return tuple(result)
+
+
+def _labels(ring: Numbers, curves: Sequence[Segment]) -> list[int]:
+    """The curve of every edge: near it, and changing as seldom as possible."""
+    if not curves:
+        return [NONE] * len(ring)
+    off = _distances(ring, curves)
+    nearest = off.min(axis=1)
+    start = int(np.argmin(np.where(np.isfinite(nearest), nearest, np.inf)))
+    order = [(start + i) % len(ring) for i in range(len(ring))]
+    costs: list[dict[int, tuple[float, int]]] = []
+    for edge in order:
+        near = np.flatnonzero(off[edge] < TRACE).tolist() or [NONE]
+        costs.append(_best_steps(costs[-1] if costs else {}, near, off[edge]))
+    return _walk_back(costs, order)
+
+
+def _best_steps(before: dict[int, tuple[float, int]], near: list[int], off: Numbers) -> dict[int, tuple[float, int]]:
+    """Least cost so far for each curve an edge may lie on, and the curve before."""
+    cheapest = min(before, key=lambda k: before[k][0], default=NONE)
+    found: dict[int, tuple[float, int]] = {}
+    for curve in near:
+        own = 0.0 if curve == NONE else (float(off[curve]) / TRUST) ** 2
+        change = before[cheapest][0] + 1.0 if before else 0.0
+        stay = before[curve][0] if curve in before else math.inf
+        found[curve] = (own + stay, curve) if stay <= change else (own + change, cheapest)
+    return found
+
+
+def _walk_back(costs: list[dict[int, tuple[float, int]]], order: list[int]) -> list[int]:
+    labels = [NONE] * len(order)
+    curve = min(costs[-1], key=lambda k: costs[-1][k][0])
+    for step in range(len(order) - 1, -1, -1):
+        labels[order[step]] = curve
+        curve = costs[step][curve][1]
+    return labels
+
+
+def _distances(ring: Numbers, curves: Sequence[Segment]) -> Numbers:
+    """Distance of each edge from each curve (edges, curves); infinite beside it or against its direction."""
+    starts, ends = ring, np.roll(ring, -1, axis=0)
+    off = np.full((len(ring), len(curves)), np.inf)
+    for columns, table in ((_of(curves, Line), _line_table), (_of(curves, Arc), _arc_table)):
+        if columns:
+            off[:, columns] = table(starts, ends, [curves[k] for k in columns])
+    return off
+
+
+def _of(curves: Sequence[Segment], kind: type) -> list[int]:
+    return [k for k, curve in enumerate(curves) if isinstance(curve, kind)]
+
+
+def _line_table(starts: Numbers, ends: Numbers, lines: Sequence[Segment]) -> Numbers:
+    a = np.array([line.start for line in lines])
+    along = np.array([line.end for line in lines]) - a
+    length = np.maximum(np.hypot(along[:, 0], along[:, 1]), SHORT)
+    along = along / length[:, None]
+
+    def place(points: Numbers) -> tuple[Numbers, Numbers]:
+        rel = points[:, None, :] - a[None, :, :]
+        return (rel * along).sum(axis=2), _cross(along[None, :, :], rel)
+
+    (t0, d0), (t1, d1) = place(starts), place(ends)
+    middle = 0.5 * (t0 + t1)
+    off = np.maximum(np.abs(d0), np.abs(d1))
+    outside = (middle < -SLACK) | (middle > length + SLACK)
+    return np.where(outside | (t1 < t0 - SHORT), np.inf, off)
+
+
+def _arc_table(starts: Numbers, ends: Numbers, arcs: Sequence[Segment]) -> Numbers:
+    assert all(isinstance(arc, Arc) for arc in arcs)
+    centre = np.array([arc.centre for arc in arcs])  # type: ignore[union-attr]
+    radius = np.array([arc.radius for arc in arcs])  # type: ignore[union-attr]
+    first = np.array([arc.start_angle for arc in arcs])  # type: ignore[union-attr]
+    sweep = np.array([arc.sweep for arc in arcs])  # type: ignore[union-attr]
+    from_start, from_end = starts[:, None, :] - centre, ends[:, None, :] - centre
+    off = np.maximum(
+        np.abs(np.hypot(from_start[..., 0], from_start[..., 1]) - radius),
+        np.abs(np.hypot(from_end[..., 0], from_end[..., 1]) - radius),
+    )
+    middle = 0.5 * (from_start + from_end)
+    angle = np.arctan2(middle[..., 1], middle[..., 0])
+    sign = np.sign(sweep)
+    slack = SLACK / radius
+    turned = ((angle - first) * sign + slack) % TAU - slack
+    against = _cross(from_start, from_end) * sign < -SHORT * radius
+    return np.where((turned > np.abs(sweep) + slack) | against, np.inf, off)
+
+
+def _cross(a: Numbers, b: Numbers) -> Numbers:
+    return a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]
+
+
+def _runs(labels: Sequence[int]) -> list[Run]:
+    """Neighbouring edges on one curve, joined; every edge on no curve is a run of its own."""
+    runs = [
+        Run(i, label)
+        for i, label in enumerate(labels)
+        if label == NONE or label != labels[i - 1] or len(labels) == 1
+    ]
+    return runs or [Run(0, labels[0])]
+
+
+def _joint(one: Segment | None, two: Segment | None, near: Point) -> tuple[Point, Point]:
+    """End of the first curve and start of the second at a corner of the ring; two points if they don't meet."""
+    if one is None or two is None:
+        known = one or two
+        foot = near if known is None else _foot(known, near)
+        return foot, foot
+    if one.end.distance(two.start) < SHORT and one.end.distance(near) < JOINT:
+        return one.end, two.start
+    meets = sorted(crossings(one, two), key=near.distance)
+    if meets and meets[0].distance(near) < SLACK:
+        return meets[0], meets[0]
+    return _foot(one, near), _foot(two, near)
+
+
+def _foot(curve: Segment, point: Point) -> Point:
+    """The nearest point on the endless line or whole circle."""
+    if isinstance(curve, Line):
+        return curve.point_at(curve.parameter_of(point))
+    out = (point - curve.centre).unit()
+    return point if out is None else curve.centre + out * curve.radius
+
+
+def _between(curve: Segment | None, start: Point, end: Point) -> Segment | None:
+    """The curve between two points; None when too short or turned round by rounding."""
+    if start.distance(end) <= SHORT:
+        return None
+    if curve is None:
+        return Line(start, end)
+    if isinstance(curve, Line):
+        return Line(start, end) if (end - start).dot(curve.end - curve.start) > 0.0 else None
+    piece = Arc(start, end, curve.centre, curve.clockwise)
+    return piece if abs(piece.sweep) < abs(curve.sweep) + SLACK / curve.radius + SHORT else None
+
+
+def crossings(one: Segment, two: Segment) -> list[Point]:
+    """Points where two endless lines or whole circles meet."""
+    if isinstance(one, Line) and isinstance(two, Line):
+        a, b = one.end - one.start, two.end - two.start
+        cross = a.cross(b)
+        return [] if cross == 0.0 else [one.start + a * ((two.start - one.start).cross(b) / cross)]
+    if isinstance(one, Line):
+        return _line_circle(one.start, one.end - one.start, two)
+    if isinstance(two, Line):
+        return _line_circle(two.start, two.end - two.start, one)
+    return _circle_circle(one, two)
+
+
+def _line_circle(foot: Point, along: Vector, arc: Segment) -> list[Point]:
+    """A line that misses the circle by rounding touches it."""
+    assert isinstance(arc, Arc)
+    unit = along.unit()
+    if unit is None:
+        return []
+    to_centre = arc.centre - foot
+    middle, off = to_centre.dot(unit), to_centre.cross(unit)
+    if abs(off) > arc.radius + SHORT:
+        return []
+    half = math.sqrt(max(0.0, arc.radius**2 - off * off))
+    return [foot + unit * (middle - half), foot + unit * (middle + half)]
+
+
+def _circle_circle(one: Arc, two: Arc) -> list[Point]:
+    """On the line through both crossings, the radical line."""
+    between = two.centre - one.centre
+    distance = between.length
+    if distance < SHORT:
+        return []
+    share = (distance**2 + one.radius**2 - two.radius**2) / (2.0 * distance**2)
+    return _line_circle(one.centre + between * share, between.left, one)

@@ -1,0 +1,150 @@
+"""Tool space: where the controlled point of a tool may be, with its exact edge.
+
+Neither the cutting part nor the holder may enter the part, nor the jaws. The part is taken with its mirror
+image at the axis, because it turns; so a boring bar that reaches below the axis is stopped by the far wall.
+The edge of the space is the finishing path; what no place of the space reaches is left for other tools.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+import shapely
+from shapely import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+from shapely.geometry.polygon import orient
+
+from dxf2turn.geometry.offset import Contact, Feeler, contacts, feeler
+from dxf2turn.geometry.point import Point, Vector
+from dxf2turn.geometry.region import minkowski_sum, polygon
+from dxf2turn.geometry.segment import Segment
+from dxf2turn.planning.exact_boundary import NONE, trace
+from dxf2turn.planning.sums import Corners, both_halves, directions_of, flat, path_sum
+from dxf2turn.planning.work import SAGITTA, Work
+from dxf2turn.shop.model import Tool
+
+PAST_CENTRE = 0.2  # how far the centre of the nose may go past the axis, mm
+HOLDER_GAP = 0.1  # least distance of a holder from the part, mm
+JAW_GAP = 0.5  # least distance of the tool from jaws, chuck and centre, mm
+JAW_SAGITTA = 0.05  # chord error of the nose beside the jaws, mm; small against their gap
+MARGIN = 5.0  # room around everything, mm
+AXIS = 1e-6  # a side of the profile this close to r = 0 lies on the axis, mm
+CHIP = 0.01  # leftovers thinner than twice this are none, mm
+
+NO_CORNER = Vector(0.0, 0.0)
+Area = Polygon | MultiPolygon
+
+
+@dataclass(frozen=True, slots=True)
+class ToolSpace:
+    """free: the places the controlled point can get to from the tool-change point, chords within SAGITTA.
+
+    edges: its closed rings as exact contacts, travelled with the forbidden side on the left (so the run
+    along the outside of a part goes from front to back). body: the part in the whole plane.
+    """
+
+    tool: Tool
+    free: Polygon
+    edges: tuple[tuple[Contact, ...], ...]
+    body: BaseGeometry
+
+
+def tool_space(work: Work, tool: Tool, allowance: tuple[float, float] = (0.0, 0.0)) -> ToolSpace:
+    """The space of a tool that leaves `allowance` (radial, axial; mm) on the work's target."""
+    return _space(work.target, tool, allowance, work.keep_out, work.tool_change)
+
+
+@lru_cache(maxsize=64)
+def _space(
+    target: tuple[Segment, ...],
+    tool: Tool,
+    allowance: tuple[float, float],
+    keep_out: Area,
+    home: Point,
+) -> ToolSpace:
+    paths = both_halves(target, AXIS)
+    body = shapely.union_all([polygon(path, SAGITTA) for path in paths])
+    feelers = [cutting_feeler(tool, allowance), *holder_feelers(tool)]
+    touching = [_contacts(paths, one) for one in feelers]
+    angles = directions_of(paths)
+    shapes = [flat(one, SAGITTA, angles) for one in feelers]
+    sums = [path_sum(body, paths, c, shape, SAGITTA) for c, shape in zip(touching, shapes)]
+    jaws = _jaw_sums(keep_out, [flat(one, JAW_SAGITTA) for one in feelers])
+    free = _reached(shapely.union_all([*sums, *jaws]), tool, home)
+    every = [contact for one in touching for contact in one]
+    return ToolSpace(tool, free, tuple(_edges(free, every)), body)
+
+
+def cutting_feeler(tool: Tool, allowance: tuple[float, float] = (0.0, 0.0)) -> Feeler:
+    """The mirrored cutting part, grown by what it must leave.
+
+    An equal allowance all round is a bigger nose; the rest of the larger one stretches the core.
+    """
+    radial, axial = allowance
+    even = min(radial, axial)
+    core = _stretched(tool.core, axial - even, radial - even)
+    return feeler(core, tool.nose_radius + even)
+
+
+def holder_feelers(tool: Tool, gap: float = HOLDER_GAP) -> tuple[Feeler, ...]:
+    """The mirrored pieces of the holder with their distance from the part."""
+    return tuple(feeler(hull_of(piece), gap) for piece in tool.holder)
+
+
+def _stretched(core: Sequence[Point], by_z: float, by_r: float) -> tuple[Point, ...]:
+    if by_z <= 0.0 and by_r <= 0.0:
+        return tuple(core)
+    return hull_of([(p[0] + sz * by_z, p[1] + sr * by_r) for p in core for sz in (-1, 1) for sr in (-1, 1)])
+
+
+def hull_of(points: Iterable[tuple[float, float]]) -> tuple[Point, ...]:
+    """Convex hull, counter-clockwise."""
+    hull = shapely.MultiPoint(list(points)).convex_hull
+    return tuple(Point(*p) for p in orient(hull).exterior.coords[:-1])
+
+
+def _contacts(paths: Iterable[Sequence[Segment]], tool: Feeler) -> list[Contact]:
+    """The contacts of all outlines; sources count on from one outline to the next."""
+    found: list[Contact] = []
+    count = 0
+    for path in paths:
+        for contact in contacts(path, tool):
+            source = None if contact.source is None else contact.source + count
+            found.append(replace(contact, source=source))
+        count += len(path)
+    return found
+
+
+def _jaw_sums(keep_out: Area, shapes: Iterable[Corners]) -> list[BaseGeometry]:
+    if keep_out.is_empty:
+        return []
+    wide = shapely.buffer(keep_out, JAW_GAP, join_style="mitre")
+    return [minkowski_sum(wide, shapely.convex_hull(shapely.MultiPoint(s)).exterior.coords[:-1]) for s in shapes]
+
+
+def _reached(forbidden: BaseGeometry, tool: Tool, home: Point) -> Polygon:
+    """The part of the free places that the tool-change point belongs to."""
+    low_z, _, high_z, high_r = forbidden.bounds
+    floor = -PAST_CENTRE - tool.nose_centre.y
+    box = shapely.box(
+        min(low_z, home.x) - MARGIN, floor, max(high_z, home.x) + MARGIN, max(high_r, home.y) + MARGIN
+    )
+    pieces = getattr(box.difference(forbidden), "geoms", None) or [box.difference(forbidden)]
+    start = shapely.Point(home)
+    return min(pieces, key=lambda piece: (piece.distance(start), -piece.area))
+
+
+def _edges(free: Polygon, curves: Sequence[Contact]) -> Iterable[tuple[Contact, ...]]:
+    turned = orient(free, sign=-1.0)
+    paths = [contact.path for contact in curves]
+    for ring in (turned.exterior, *turned.interiors):
+        pieces = trace(np.asarray(ring.coords)[:-1], paths)
+        yield tuple(
+            Contact(piece.path, None, NO_CORNER, edge=True)
+            if piece.curve == NONE
+            else replace(curves[piece.curve], path=piece.path)
+            for piece in pieces
+        )

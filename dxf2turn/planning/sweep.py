@@ -1,0 +1,163 @@
+"""What a tool sweeps on its way, as polygons of the half plane r >= 0.
+
+The work turns: what a tool covers at r < 0 it covers at the mirrored place as well, so every swept region
+is folded at the axis.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from functools import lru_cache
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.affinity import scale
+from shapely.geometry.base import BaseGeometry
+
+from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.region import flatten_segment
+from dxf2turn.geometry.segment import Arc
+from dxf2turn.planning.model import Move, MoveKind
+from dxf2turn.planning.work import SAGITTA, Work
+from dxf2turn.shop.model import Tool
+
+Corners = NDArray[np.float64]
+
+TOUCH = 0.001  # a shape may slide along a surface: it is made smaller by this before contacts are sought, mm
+NOISE = 1e-9  # overlaps smaller than this are rounding, mm2
+CUTTING = (MoveKind.FEED, MoveKind.ARC)
+
+
+def swept(moves: Sequence[Move], polygons: Iterable[Sequence[Point]]) -> BaseGeometry:
+    """Region that convex polygons cover along all moves but the first, which states the start."""
+    shapes = [np.asarray(polygon, dtype=float) for polygon in polygons]
+    legs = [(track(before, move), shapes) for before, move in zip(moves, moves[1:])]
+    return folded(_union([hull for way, pieces in legs for hull in hulls(way, pieces)]))
+
+
+def after(work: Work, moves: Sequence[Move], tool: Tool) -> Work:
+    """The work once the feed moves of a tool have cut. Threads are left out: their crests stay."""
+    shapes = cutting_shapes(tool)
+    cuts = [
+        hull
+        for before, move in zip(moves, moves[1:])
+        if move.kind in CUTTING
+        for hull in hulls(track(before, move), shapes)
+    ]
+    return work.with_stock(areas(shapely.difference(work.stock, folded(_union(cuts))))) if cuts else work
+
+
+def track(before: Move, move: Move) -> Corners:
+    """The way of the controlled point as a polyline (n, 2), chords within SAGITTA of an arc."""
+    start, end = before.end, move.end
+    if move.kind is MoveKind.ARC and move.centre is not None and start != end:
+        return np.asarray(flatten_segment(Arc(start, end, move.centre, move.clockwise), SAGITTA))
+    return np.asarray([start, end], dtype=float)
+
+
+def hulls(way: Corners, shapes: Iterable[Corners]) -> list[BaseGeometry]:
+    """The convex regions that convex shapes cover on each straight leg of a way."""
+    starts, ends = way[:-1, None, :], way[1:, None, :]
+    return [
+        hull
+        for shape in shapes
+        for hull in shapely.convex_hull(
+            shapely.linestrings(np.concatenate([starts + shape, ends + shape], axis=1))
+        )
+    ]
+
+
+def folded(region: BaseGeometry) -> BaseGeometry:
+    """A region united with its mirror image at the axis, clipped to r >= 0."""
+    if region.is_empty or region.bounds[1] >= 0.0:
+        return region
+    z_low, r_low, z_high, r_high = region.bounds
+    image = scale(region, xfact=1.0, yfact=-1.0, origin=(0.0, 0.0))
+    both = shapely.union(region, image)
+    return areas(shapely.intersection(both, shapely.box(z_low, 0.0, z_high, max(r_high, -r_low))))
+
+
+def areas(region: BaseGeometry) -> BaseGeometry:
+    """Only the polygons of a region."""
+    if region.geom_type in ("Polygon", "MultiPolygon"):
+        return region
+    return _union([piece for piece in getattr(region, "geoms", ()) if piece.area > 0.0])
+
+
+def _union(regions: Sequence[BaseGeometry]) -> BaseGeometry:
+    return shapely.union_all(regions) if len(regions) != 1 else regions[0]
+
+
+@lru_cache(maxsize=128)
+def cutting_shapes(tool: Tool, grown: float = 0.0) -> tuple[Corners, ...]:
+    """The cutting part as convex pieces (n, 2), grown all round (mm; negative = smaller)."""
+    return _resized([tool.outline], grown)
+
+
+@lru_cache(maxsize=128)
+def whole_shapes(tool: Tool, grown: float = 0.0) -> tuple[Corners, ...]:
+    """Cutting part and holder as convex pieces, grown all round (mm; negative = smaller)."""
+    return _resized([tool.outline, *tool.holder], grown)
+
+
+@lru_cache(maxsize=128)
+def holder_shapes(tool: Tool, grown: float = 0.0) -> tuple[Corners, ...]:
+    """The holder as convex pieces, grown all round (mm; negative = smaller)."""
+    return _resized(tool.holder, grown)
+
+
+def _resized(polygons: Iterable[Sequence[Point]], grown: float) -> tuple[Corners, ...]:
+    """A piece that would vanish keeps its size: a check with it is stricter, never blind."""
+    pieces = []
+    for corners in polygons:
+        hull = shapely.MultiPoint(list(corners)).convex_hull
+        other = hull if grown == 0.0 else shapely.buffer(hull, grown, join_style="mitre", mitre_limit=1.5)
+        chosen = hull if other.is_empty else other
+        pieces.append(shapely.get_coordinates(chosen)[:-1])
+    return tuple(pieces)
+
+
+def meets(way: Corners, shapes: Iterable[Corners], other: BaseGeometry) -> bool:
+    """Whether shapes on their way meet a region of the half plane r >= 0."""
+    return any(shapely.intersects(folded(hull), other) for hull in hulls(way, shapes))
+
+
+def holder_meets(tool: Tool, way: Corners, stock: BaseGeometry) -> bool:
+    """Whether the holder touches stock while the cutting part takes its way through it.
+
+    On a straight leg by d, what lies in the tool's shadow (the tool moved by -d and all between) comes to
+    a place after the tool; the rest of the holder meets the stock as it was before.
+    """
+    holder, cutting = holder_shapes(tool, -TOUCH), cutting_shapes(tool)
+    if not holder or not meets(way, holder, stock):
+        return False
+    for start, end in zip(way, way[1:]):
+        leg = np.asarray([start, end])
+        back = np.asarray([[0.0, 0.0], start - end])
+        shadow = _union(hulls(back, cutting))
+        ahead = areas(shapely.difference(_union([shapely.Polygon(h) for h in holder]), shadow))
+        loose = [shapely.get_coordinates(p)[:-1] for p in convex_pieces(ahead)]
+        if _overlap(leg, loose, stock):
+            return True
+        stock = areas(shapely.difference(stock, folded(_union(hulls(leg, cutting)))))
+        if _overlap(leg, holder, stock):
+            return True
+    return False
+
+
+def _overlap(way: Corners, shapes: Iterable[Corners], other: BaseGeometry) -> bool:
+    return any(shapely.intersection(folded(hull), other).area > NOISE for hull in hulls(way, shapes))
+
+
+def convex_pieces(region: BaseGeometry) -> list[BaseGeometry]:
+    """A region cut into triangles where it is not convex."""
+    pieces: list[BaseGeometry] = []
+    for one in getattr(region, "geoms", [region]):
+        if one.is_empty:
+            continue
+        if one.convex_hull.area - one.area <= NOISE:
+            pieces.append(one)
+        else:
+            pieces.extend(shapely.constrained_delaunay_triangles(one).geoms)
+    return pieces
