@@ -28,13 +28,23 @@ def all_entities(structure: Structure) -> Iterator[tuple[Record, str]]:
         yield record, ""
         for child in record.children:
             yield child, ""
-    for block in structure.blocks.values():
+    pictures = _dimension_pictures(structure)
+    for name, block in structure.blocks.items():
+        reason = "in the picture of a dimension" if name in pictures else "in a block that is not shown"
         for record in block.records:
-            yield record, "in a block that is not shown"
+            yield record, reason
             for child in record.children:
-                yield child, "in a block that is not shown"
+                yield child, reason
     for record, reason in structure.stray:
         yield record, reason
+
+
+def _dimension_pictures(structure: Structure) -> frozenset[str]:
+    """Blocks that only repeat as lines and texts what a dimension says."""
+    spaces = [structure.entities, *(block.records for block in structure.blocks.values())]
+    return frozenset(
+        record.name(2) for records in spaces for record in records if record.kind.endswith("DIMENSION")
+    )
 
 
 def take_census(structure: Structure, outcomes: Iterable[Outcome]) -> tuple[Census, tuple[SetAside, ...]]:

@@ -14,7 +14,11 @@ from dxf2turn.reading.damage import Damage, Unusable
 from dxf2turn.reading.file.record import Record
 from dxf2turn.reading.file.tables import Tables
 from dxf2turn.reading.model import Curve, Note, Origin, Role
+from dxf2turn.reading.notes.dimension import dimension_note
+from dxf2turn.reading.notes.leader import leader_note, multileader_note
+from dxf2turn.reading.notes.mtext import mtext_note
 from dxf2turn.reading.notes.text import text_note
+from dxf2turn.reading.notes.tolerance import tolerance_note
 from dxf2turn.reading.plane import WORLD, Placement
 from dxf2turn.reading.roles import role_of
 from dxf2turn.reading.walk import Drawn
@@ -33,7 +37,14 @@ NOTES: dict[str, Callable[[Record, Placement, Origin], Note]] = {
     "TEXT": text_note,
     "ATTRIB": text_note,
     "ATTDEF": text_note,
+    "MTEXT": mtext_note,
+    "LEADER": leader_note,
+    "MULTILEADER": multileader_note,
+    "MLEADER": multileader_note,
+    "TOLERANCE": tolerance_note,
 }
+
+DIMENSIONS = frozenset(("DIMENSION", "ARC_DIMENSION", "LARGE_RADIAL_DIMENSION"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +77,9 @@ class Converter:
                 return self._curve(drawn, SHAPES[record.kind])
             if record.kind in NOTES:
                 return Made(record, origin, notes=(NOTES[record.kind](record, drawn.placement, origin),))
+            if record.kind in DIMENSIONS:
+                note = dimension_note(record, drawn.placement, origin, self.tables)
+                return Made(record, origin, notes=(note,))
             if record.kind == "INSERT":
                 return Made(record, origin)
             reason, serious = ASIDE.get(record.kind, UNKNOWN_KIND)

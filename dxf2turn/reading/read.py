@@ -21,7 +21,8 @@ from dxf2turn.reading.file.source import read_tags
 from dxf2turn.reading.file.structure import Structure, build_structure
 from dxf2turn.reading.file.tables import Tables, build_tables
 from dxf2turn.reading.layout import Layout, choose_layout
-from dxf2turn.reading.model import Drawing, Origin
+from dxf2turn.reading.model import Drawing, Note, Origin
+from dxf2turn.reading.notes.leader import link_leaders
 from dxf2turn.reading.walk import Drawn, Inherited, Left, Walk
 from dxf2turn.reading.wording import MENDS
 
@@ -48,7 +49,7 @@ def read_drawing(data: bytes, name: str, options: DrawingOptions) -> Drawing:
         data,
         tables.header,
         tuple(curve for one in made for curve in one.curves),
-        tuple(note for one in made for note in one.notes),
+        _notes(made),
         set_aside,
         census,
         (*_form_repairs((*structure.mended, *layout.mended)), *_entity_repairs(made)),
@@ -85,6 +86,17 @@ def _make_all(structure: Structure, tables: Tables, layout: Layout, reading: _Re
             f"{reading.name}{place}: {damage.text}. Repair it in the CAD system."
         ) from None
     return made
+
+
+def _notes(made: Sequence[Made]) -> tuple[Note, ...]:
+    """All notes, leaders joined with the texts that they belong to."""
+    notes: list[Note] = []
+    named: dict[int, str] = {}
+    for one in made:
+        if one.record.kind == "LEADER" and one.record.has(340):
+            named[len(notes)] = one.record.text(340).strip()
+        notes.extend(one.notes)
+    return link_leaders(notes, named)
 
 
 def _left(left: Left, structure: Structure) -> Made:

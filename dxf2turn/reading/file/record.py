@@ -67,6 +67,13 @@ class Record:
         except Damage as damage:
             raise Damage(damage.text, self.start + 1 + self.codes.index(code)) from None
 
+    def number_at(self, index: int) -> float:
+        """The number of the tag at `index` of this record. Raises Damage."""
+        try:
+            return real(self.values[index], self.limit)
+        except Damage as damage:
+            raise Damage(damage.text, self.start + 1 + index) from None
+
     def point(self, code: int) -> tuple[float, float, float]:
         """The point whose x has `code`; a missing z is 0. Raises Damage when x or y is missing."""
         return self.number(code), self.number(code + 10), self.number(code + 20, 0.0)
@@ -81,12 +88,9 @@ class Record:
 
     def numbers_of(self, wanted: tuple[int, ...]) -> Iterator[tuple[int, float]]:
         """(code, number) of every own tag whose code is wanted, in order. Raises Damage."""
-        for index, (code, value) in enumerate(zip(self.codes, self.values)):
+        for index, code in enumerate(self.codes):
             if code in wanted:
-                try:
-                    yield code, real(value, self.limit)
-                except Damage as damage:
-                    raise Damage(damage.text, self.start + 1 + index) from None
+                yield code, self.number_at(index)
 
     def points(self, code: int) -> list[tuple[float, float, float]]:
         """Every point whose x has `code`, in order; the file may also list x, x, y, y."""

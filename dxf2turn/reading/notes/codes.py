@@ -65,3 +65,17 @@ def _caret(match: re.Match[str]) -> str:
     if letter == " ":
         return "^"
     return " " if letter in "IJM" else match.group(0)
+
+
+# Letters of the symbol fonts for geometric tolerances (from memory, common practice of the CAD systems).
+_SYMBOLS = {
+    "a": "\u2220", "b": "\u27c2", "c": "\u23e5", "d": "\u2313", "e": "\u25cb", "f": "\u2225", "g": "\u232d",
+    "h": "\u2197", "i": "\u232f", "j": "\u2316", "k": "\u2312", "l": "\u24c1", "m": "\u24c2", "n": DIAMETER,
+    "p": "\u24c5", "r": "\u25ce", "s": "\u24c8", "t": "\u2330", "u": "\u23e4", "w": "\u2335", "v": "\u2334",
+    "x": "\u21a7", "o": "\u25a1", "q": "\u2104", "y": "\u2332", "z": "\u2333",
+}  # fmt: skip
+
+
+def fold_symbols(text: str) -> str:
+    """Letters of a symbol font as the symbols they draw; others stay."""
+    return "".join(_SYMBOLS.get(letter, letter) for letter in text)
