@@ -9,20 +9,8 @@ from dxf2turn.features.model import TurnedPart
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.planning.model import MoveKind, Plan, Step
 from dxf2turn.shop.model import Tool
-from tests.removal.plans import (
-    GOOD,
-    bar,
-    blade,
-    boring_bar,
-    changed,
-    drill,
-    jaws,
-    lines,
-    part_off,
-    points,
-    rapid,
-    with_move,
-)
+from tests.removal.kit import bar, blade, boring_bar, changed, drill, jaws, lines, points, rapid, with_move
+from tests.removal.plans import GOOD, part_off
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,8 @@ from dxf2turn.removal.tolerances import LEFT
 from dxf2turn.removal.verify import verify
 from tests.removal.document import document
 from tests.removal.faults import FAULTS, Fault
-from tests.removal.plans import changed, stepped, with_move
+from tests.removal.kit import changed, with_move
+from tests.removal.plans import stepped
 from tests.replay import replay
 
 OUTSIDE_WORD = {

@@ -15,8 +15,7 @@ from dxf2turn.removal.body import ring_volume
 from dxf2turn.removal.model import Removal
 from dxf2turn.removal.verify import verify
 from tests.removal.faults import shifted
-from tests.removal.plans import (
-    GOOD,
+from tests.removal.kit import (
     bar,
     blade,
     changed,
@@ -32,6 +31,7 @@ from tests.removal.plans import (
     sharp_insert,
     step,
 )
+from tests.removal.plans import GOOD
 from tests.replay_shapes import fold, sweep
 
 SLUG = part_of(lines((0.0, 0.0), (0.0, 2.0), (-90.0, 2.0), (-90.0, 0.0)))

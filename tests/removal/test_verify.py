@@ -12,14 +12,11 @@ from dxf2turn.geometry.point import Point
 from dxf2turn.removal.tolerances import LEFT
 from dxf2turn.removal.verify import verify
 from tests.removal.document import document
-from tests.removal.plans import (
+from tests.removal.kit import (
     bar,
     blade,
-    bored,
     changed,
-    face_to_centre,
     feed,
-    grooved,
     jaws,
     lines,
     part_of,
@@ -28,12 +25,10 @@ from tests.removal.plans import (
     rapid,
     setup,
     step,
-    stepped,
-    threaded,
     tool,
-    two_sided,
     with_move,
 )
+from tests.removal.plans import bored, face_to_centre, grooved, stepped, threaded, two_sided
 from tests.replay import replay
 
 GROOVE = points((-9.99, 7.9), (-9.99, 10.1), (-13.01, 10.1), (-13.01, 7.9))
