@@ -163,7 +163,8 @@ def _zone(part: TurnedPart, thread: Thread, target: BaseGeometry) -> Zone:
 
 def _band(part: TurnedPart, thread: Thread, more: tuple[float, float], deeper: float) -> BaseGeometry:
     """Between the thread's root line, `deeper` by so much, and beyond its crest; `more`: front, back."""
-    front, back = thread.z_front + more[0], thread.z_back - more[1]
+    ahead, behind = (min(room, part.target.length) for room in more)  # room in the open is infinite
+    front, back = thread.z_front + ahead, thread.z_back - behind
     outside = thread.side != "inside"
     roots = [_root_at(part, thread, z) + (-deeper if outside else deeper) for z in (front, back)]
     far = 2.0 * part.target.max_radius if outside else 0.0

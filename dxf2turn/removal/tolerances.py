@@ -38,13 +38,13 @@ AREA_NOISE = 1e-8
 # (the usual reading of a program in 0.001 mm makes no finer statement).
 PLACE = 0.002
 
-# A thread groove may be this much deeper than the root, or shallower: a tenth of the tolerance of the
-# root of a fine 0.5 mm pitch thread.
+# A thread groove may be this much deeper than the root, or shallower: 0.02 on the diameter, under a third
+# of the pitch diameter's tolerance for 0.5 mm pitch, grade 6 (data/thread_iso_tolerances.csv).
 THREAD_DEPTH = 0.01
 
-# Room along z before and behind a thread zone for the flanks of the tool, as a share of the pitch: a
-# full-form tooth is at most 7/8 pitch wide at the crest (ISO 68-1), half of that is 0.44; flank infeed
-# and rounded crests take the rest.
+# Room along z before and behind a thread zone for the flanks of the tool, as a share of the pitch: the
+# groove of the basic profile is 7/8 pitch wide at its mouth (crest flat P/8, ISO 68-1, from memory), half of
+# it 0.44; flank infeed and rounded crests take the rest.
 THREAD_FLANK_SHARE = 0.6
 
 # Depth that a knurling wheel may press into the surface, as a share of its pitch (90 degree teeth).
