@@ -7,9 +7,12 @@ from dataclasses import dataclass, replace
 
 from dxf2turn.geometry.segment import Segment
 from dxf2turn.reading.curves.arc import arc_shape, circle_shape
+from dxf2turn.reading.curves.ellipse import ellipse_shape
+from dxf2turn.reading.curves.hatch import hatch_shapes
 from dxf2turn.reading.curves.line import line_shape
 from dxf2turn.reading.curves.polyline import lwpolyline_shape, polyline_shape
 from dxf2turn.reading.curves.shape import Pen, Shape
+from dxf2turn.reading.curves.spline import spline_shape
 from dxf2turn.reading.damage import Damage, Unusable
 from dxf2turn.reading.file.record import Record
 from dxf2turn.reading.file.tables import Tables
@@ -31,6 +34,8 @@ SHAPES: dict[str, Callable[[Record, Pen], Shape]] = {
     "CIRCLE": circle_shape,
     "LWPOLYLINE": lwpolyline_shape,
     "POLYLINE": polyline_shape,
+    "ELLIPSE": ellipse_shape,
+    "SPLINE": spline_shape,
 }
 
 NOTES: dict[str, Callable[[Record, Placement, Origin], Note]] = {
@@ -75,6 +80,8 @@ class Converter:
         try:
             if record.kind in SHAPES:
                 return self._curve(drawn, SHAPES[record.kind])
+            if record.kind == "HATCH":
+                return self._hatch(drawn)
             if record.kind in NOTES:
                 return Made(record, origin, notes=(NOTES[record.kind](record, drawn.placement, origin),))
             if record.kind in DIMENSIONS:
@@ -93,12 +100,23 @@ class Converter:
 
     def _curve(self, drawn: Drawn, draw: Callable[[Record, Pen], Shape]) -> Made:
         record, origin = drawn.record, drawn.origin
-        shape = draw(record, Pen(drawn.placement, (origin.handle,), self.fit, self.flat))
+        shape = draw(record, self._pen(drawn))
         if drawn.placement is not WORLD or record.kind != "LINE":
             _check_bounds(shape.segments, self.limit)
         role = role_of(origin.linetype, self.tables.linetypes)
         curve = Curve(shape.segments, origin, role, shape.closed, shape.fitted)
         return Made(record, origin, (curve,), mended=shape.mended)
+
+    def _hatch(self, drawn: Drawn) -> Made:
+        record, origin = drawn.record, drawn.origin
+        shapes = hatch_shapes(record, self._pen(drawn))
+        for shape in shapes:
+            _check_bounds(shape.segments, self.limit)
+        curves = (Curve(shape.segments, origin, Role.HATCH, True, shape.fitted) for shape in shapes)
+        return Made(record, origin, tuple(curves))
+
+    def _pen(self, drawn: Drawn) -> Pen:
+        return Pen(drawn.placement, (drawn.origin.handle,), self.fit, self.flat)
 
 
 def _check_bounds(segments: tuple[Segment, ...], limit: float) -> None:
