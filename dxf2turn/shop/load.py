@@ -1,0 +1,246 @@
+"""The shop files of a folder, or the packaged ones, as a `Shop`. The only place that reads them.
+
+machine.toml, tools.toml, materials.toml; a file that the folder does not have is taken from the package.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable, Iterable, Sequence
+from functools import cache
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+
+from dxf2turn.errors import BadShopData
+from dxf2turn.shop.model import CuttingRow, Machine, Material, Shop, Tool
+from dxf2turn.shop.schema import (
+    CuttingEntry,
+    MachineEntry,
+    MachineFile,
+    MaterialEntry,
+    MaterialsFile,
+    ToolsFile,
+)
+from dxf2turn.shop.sentences import bad_entry, bad_file
+from dxf2turn.shop.tools.axis import (
+    centre_drill_tool,
+    drill_tool,
+    flat_drill_tool,
+    knurl_tool,
+    reamer_tool,
+    tap_tool,
+)
+from dxf2turn.shop.tools.bars import boring_bar, inside_grooving_tool, inside_threading_tool
+from dxf2turn.shop.tools.blades import face_grooving_tool, grooving_tool, parting_tool
+from dxf2turn.shop.tools.threading import threading_tool
+from dxf2turn.shop.tools.turning import turning_tool
+from dxf2turn.tables import read_text
+
+MACHINE, TOOLS, MATERIALS = "machine.toml", "tools.toml", "materials.toml"
+FILES = (MACHINE, TOOLS, MATERIALS)
+MAX_BYTES = 4_000_000  # a shop file above this is refused
+
+# Tables of tools.toml in crib order, each with the function that builds its tools.
+BUILDERS: tuple[tuple[str, Callable[[Any], Tool]], ...] = (
+    ("turning", turning_tool),
+    ("grooving", grooving_tool),
+    ("parting", parting_tool),
+    ("face_grooving", face_grooving_tool),
+    ("threading", threading_tool),
+    ("boring", boring_bar),
+    ("inside_grooving", inside_grooving_tool),
+    ("inside_threading", inside_threading_tool),
+    ("centre_drill", centre_drill_tool),
+    ("drill", drill_tool),
+    ("flat_drill", flat_drill_tool),
+    ("reamer", reamer_tool),
+    ("tap", tap_tool),
+    ("knurl", knurl_tool),
+)
+
+Model = TypeVar("Model", bound=BaseModel)
+
+
+def load_shop(folder: Path | None) -> Shop:
+    """The shop of a folder; None = as packaged. Raises BadShopData with file, line, table and key."""
+    return _packaged() if folder is None else _assembled(_texts(folder))
+
+
+def write_editable(folder: Path) -> tuple[Path, ...]:
+    """Copies of the packaged files for a person to edit. Existing files are never overwritten.
+
+    Raises BadShopData when a file is there already or the folder can't be written.
+    """
+    there = [name for name in FILES if (folder / name).exists()]
+    if there:
+        raise BadShopData(
+            f"{folder}: {', '.join(there)} already there; choose an empty folder or delete them first"
+        )
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for name, text in editable_files():
+            (folder / name).write_text(text, encoding="utf-8")
+    except OSError as problem:
+        raise BadShopData(f"{folder}: can't be written ({problem.strerror or problem})") from None
+    return tuple(folder / name for name in FILES)
+
+
+def editable_files() -> tuple[tuple[str, str], ...]:
+    """(name, text) of the packaged shop files."""
+    return tuple((name, read_text(name)) for name in FILES)
+
+
+def shop_from_texts(texts: dict[str, str]) -> Shop:
+    """A shop from the texts of its files by name; a file that is missing is taken from the package."""
+    return _assembled(dict(editable_files()) | texts)
+
+
+@cache
+def _packaged() -> Shop:
+    return _assembled(dict(editable_files()))
+
+
+def _texts(folder: Path) -> dict[str, str]:
+    """The folder's files, the packaged ones where it has none."""
+    if not folder.is_dir():
+        raise BadShopData(f"{folder}: no such folder; `dxf2turn shop --init {folder}` makes one")
+    found = {name: _read(folder / name) for name in FILES if (folder / name).exists()}
+    if not found:
+        raise BadShopData(f"{folder}: holds none of {', '.join(FILES)}")
+    return dict(editable_files()) | found
+
+
+def _read(path: Path) -> str:
+    try:
+        if path.stat().st_size > MAX_BYTES:
+            raise BadShopData(f"{path.name}: larger than {MAX_BYTES} bytes")
+        return path.read_text(encoding="utf-8")
+    except OSError as problem:
+        raise BadShopData(f"{path.name}: can't be read ({problem.strerror or problem})") from None
+    except UnicodeDecodeError:
+        raise BadShopData(f"{path.name}: is not UTF-8 text") from None
+
+
+def _assembled(texts: dict[str, str]) -> Shop:
+    machines = _parsed(MACHINE, texts[MACHINE], MachineFile)
+    crib = _parsed(TOOLS, texts[TOOLS], ToolsFile)
+    materials = _parsed(MATERIALS, texts[MATERIALS], MaterialsFile)
+    _unique(MACHINE, texts[MACHINE], "machine", [entry.name for entry in machines.machine])
+    _unique(MATERIALS, texts[MATERIALS], "material", [entry.name for entry in materials.material])
+    _known(MACHINE, machines.default, [entry.name for entry in machines.machine])
+    _known(MATERIALS, materials.default, [entry.name for entry in materials.material])
+    _classes(texts[MATERIALS], materials)
+    return Shop(
+        machines=tuple(map(_machine, machines.machine)),
+        tools=_tools(texts[TOOLS], crib),
+        materials=tuple(map(_material, materials.material)),
+        bar_diameters_mm=tuple(sorted(set(materials.bars_mm))),
+        default_machine=machines.default,
+        default_material=materials.default,
+        cutting=tuple(map(_cutting, materials.cutting)),
+        inch_bar_diameters_mm=tuple(sorted(set(materials.bars_inch_mm))),
+    )
+
+
+def _parsed(file: str, text: str, schema: type[Model]) -> Model:
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as problem:
+        raise BadShopData(f"{file}: no valid TOML: {problem}") from None
+    try:
+        return schema.model_validate(data)
+    except ValidationError as problem:
+        raise bad_file(file, text, data, problem) from None
+
+
+def _tools(text: str, crib: ToolsFile) -> tuple[Tool, ...]:
+    tools: list[Tool] = []
+    seen: set[str] = set()
+    for table, build in BUILDERS:
+        for index, entry in enumerate(getattr(crib, table)):
+            name = f"{table} {entry.id!r}"
+            if entry.id in seen:
+                raise bad_entry(TOOLS, text, (table, index), name, "this id is used twice")
+            seen.add(entry.id)
+            try:
+                tools.append(build(entry))
+            except ValueError as problem:
+                raise bad_entry(TOOLS, text, (table, index), name, str(problem)) from None
+    return tuple(tools)
+
+
+def _unique(file: str, text: str, table: str, names: Sequence[str]) -> None:
+    for index, name in enumerate(names):
+        if name in names[:index]:
+            raise bad_entry(file, text, (table, index), f"{table} {name!r}", "this name is used twice")
+
+
+def _known(file: str, default: str, names: Iterable[str]) -> None:
+    names = list(names)
+    if default not in names:
+        raise BadShopData(
+            f"{file}: key 'default': no entry is named {default!r}; known are {', '.join(names)}"
+        )
+
+
+def _classes(text: str, materials: MaterialsFile) -> None:
+    """Every material's speed class needs rows for roughing and finishing."""
+    have = {(row.speed_class, row.operation) for row in materials.cutting}
+    for index, entry in enumerate(materials.material):
+        for operation in ("rough", "finish"):
+            if (entry.speed_class, operation) not in have:
+                raise bad_entry(
+                    MATERIALS,
+                    text,
+                    ("material", index, "speed_class"),
+                    f"material {entry.name!r}",
+                    f"no row of the cutting table has speed_class {entry.speed_class!r} and operation {operation!r}",
+                )
+
+
+def _machine(entry: MachineEntry) -> Machine:
+    values = entry.model_dump(
+        exclude={"torque_points", "grip_mm", "steady_mm", "jaw_length_mm", "jaw_height_mm"}
+    )
+    return Machine(
+        **values,
+        torque_points=tuple((rpm, torque) for rpm, torque in entry.torque_points),
+        grip_mm=(entry.grip_mm[0], entry.grip_mm[1]),
+        steady_mm=None if entry.steady_mm is None else (entry.steady_mm[0], entry.steady_mm[1]),
+        steady=entry.steady_mm is not None,
+        jaw_length=entry.jaw_length_mm,
+        jaw_height=entry.jaw_height_mm,
+    )
+
+
+def _material(entry: MaterialEntry) -> Material:
+    return Material(
+        name=entry.name,
+        group=entry.group,
+        description=entry.description,
+        kc11=entry.kc11_n_per_mm2,
+        mc=entry.mc,
+        density=entry.density_kg_per_m3,
+        youngs_modulus=entry.youngs_modulus_n_per_mm2,
+        speed_class=entry.speed_class,
+        also=tuple(entry.also),
+        source=entry.source,
+    )
+
+
+def _cutting(entry: CuttingEntry) -> CuttingRow:
+    return CuttingRow(
+        speed_class=entry.speed_class,
+        operation=entry.operation,
+        tool_material=entry.tool,
+        speed_m_per_min=(entry.speed_m_per_min[0], entry.speed_m_per_min[1]),
+        feed_mm_per_rev=_pair(entry.feed_mm_per_rev),
+        depth=_pair(entry.depth_mm),
+        source=entry.source,
+    )
+
+
+def _pair(values: list[float] | None) -> tuple[float, float] | None:
+    return None if values is None else (values[0], values[1])

@@ -1,0 +1,116 @@
+"""Tools on the axis: centre drills, drills, reamers, taps; and the knurling wheel.
+
+Symmetrical about the axis, tip at (0, 0), body towards +z. Beyond the reach stands the chuck or sleeve.
+"""
+
+from __future__ import annotations
+
+import math
+
+from dxf2turn.geometry.point import ORIGIN, Point
+from dxf2turn.shop.model import Tool
+from dxf2turn.shop.outline import Polygon, box, rounded
+from dxf2turn.shop.schema import AxisTool, CentreDrill, Drill, FlatDrill, Knurl, Reamer, Tap
+
+# Common practice, no source.
+CHUCK_LENGTH = 40.0  # of the drill chuck that is kept clear of the work, mm
+CHUCK_LEAST = 20.0  # diameter of the chuck for small tools, mm
+CHUCK_MORE = 12.0  # a larger tool's sleeve is this much larger than the tool, mm
+CENTRE_BODY = 2.0  # a centre drill stands out of its chuck by this many body diameters
+CONE = math.radians(60.0)  # included angle of a centre hole, ISO 6411
+PILOT_POINT = math.radians(120.0)  # point angle of a centre drill's pilot, from memory
+PILOT_LENGTH = 1.3  # length of a centre drill's pilot in pilot diameters (ISO 866: 1.2 to 1.5, from memory)
+TAP_END = 1.25  # a tap's end is smaller than its size by this many pitches: below the minor diameter
+WHEEL_HEIGHT = 8.0  # of a knurling wheel above its lowest point, mm
+FORK = 2.0  # the fork is this much wider than its wheel on each side, mm
+FORK_HEIGHT = 60.0  # of the fork that is kept clear of the work, mm
+
+
+def drill_tool(entry: Drill) -> Tool:
+    """A twist drill."""
+    point = 0.5 * entry.diameter_mm / math.tan(0.5 * math.radians(entry.point_angle_deg))
+    return _axis_tool(entry, "drill", point, math.radians(entry.point_angle_deg))
+
+
+def flat_drill_tool(entry: FlatDrill) -> Tool:
+    """A drill that leaves a flat bottom."""
+    return _axis_tool(entry, "flat drill", 0.0, math.pi, end=entry.diameter_mm)
+
+
+def reamer_tool(entry: Reamer) -> Tool:
+    """A machine reamer with a short 45 degree lead; `insert` names the hole it leaves."""
+    if entry.lead_mm >= 0.5 * entry.diameter_mm:
+        raise ValueError("lead_mm is more than half of diameter_mm")
+    return _axis_tool(entry, "reamer", entry.lead_mm, None, end=entry.diameter_mm - 2.0 * entry.lead_mm)
+
+
+def tap_tool(entry: Tap) -> Tool:
+    """A machine tap; `insert` names the thread, hand its direction."""
+    end = entry.diameter_mm - TAP_END * entry.pitch_mm
+    if end <= 0.0:
+        raise ValueError("pitch_mm is too big for diameter_mm")
+    return _axis_tool(entry, "tap", entry.lead_pitches * entry.pitch_mm, None, end=end)
+
+
+def centre_drill_tool(entry: CentreDrill) -> Tool:
+    """A centre drill: pilot, 60 degree cone, body. Its outline is not convex."""
+    pilot, body = 0.5 * entry.pilot_mm, 0.5 * entry.body_mm
+    if pilot >= body:
+        raise ValueError("pilot_mm must be smaller than body_mm")
+    start, cone = pilot / math.tan(0.5 * PILOT_POINT), PILOT_LENGTH * entry.pilot_mm
+    full = cone + (body - pilot) / math.tan(0.5 * CONE)
+    length = full + CENTRE_BODY * entry.body_mm
+    upper = [Point(start, pilot), Point(cone, pilot), Point(full, body), Point(length, body)]
+    outline = _both_sides([ORIGIN, *upper])
+    return Tool(
+        id=entry.id, kind="centre drill", insert=f"A{entry.pilot_mm:g}", holder_style=None, nose_radius=0.0,
+        nose_centre=ORIGIN, core=outline, outline=outline, holder=(_chuck(length, entry.body_mm),),
+        hand="neutral", controlled="tip", reach=full, diameter_mm=entry.diameter_mm, point_angle=PILOT_POINT,
+        point_length=start, direction="M03", material=entry.material, note=entry.note,
+    )  # fmt: skip
+
+
+def knurl_tool(entry: Knurl) -> Tool:
+    """A knurling wheel, left corner controlled; `insert` is form and pitch."""
+    wheel = box(0.0, entry.width_mm, 0.0, WHEEL_HEIGHT)
+    fork = box(-FORK, entry.width_mm + FORK, 0.5 * WHEEL_HEIGHT, FORK_HEIGHT)
+    return Tool(
+        id=entry.id, kind="knurl", insert=f"{entry.form} {entry.pitch_mm:g}", holder_style=None,
+        nose_radius=0.0, nose_centre=ORIGIN, core=wheel, outline=wheel, holder=(fork,), width=entry.width_mm,
+        hand="neutral", controlled="left corner", pitch_range=(entry.pitch_mm, entry.pitch_mm),
+        direction="M03", material=entry.material, note=entry.note,
+    )  # fmt: skip
+
+
+def _axis_tool(entry: AxisTool, kind: str, point: float, point_angle: float | None, end: float = 0.0) -> Tool:
+    """point: length along z to the full diameter; end: diameter at the very tip."""
+    radius = 0.5 * entry.diameter_mm
+    upper = [Point(0.0, 0.5 * end), Point(point, radius), Point(entry.reach_mm, radius)]
+    outline = _both_sides(upper if end > 0.0 else [ORIGIN, *upper[1:]])
+    return Tool(
+        id=entry.id, kind=kind, insert=_designation(entry), holder_style=None, nose_radius=0.0,
+        nose_centre=ORIGIN, core=outline, outline=outline, holder=(_chuck(entry.reach_mm, entry.diameter_mm),),
+        hand=getattr(entry, "hand", "right"), controlled="tip", reach=entry.reach_mm,
+        diameter_mm=entry.diameter_mm, point_angle=point_angle, point_length=point,
+        pitch_range=(entry.pitch_mm, entry.pitch_mm) if isinstance(entry, Tap) else None,
+        direction="M03", material=entry.material, note=entry.note,
+    )  # fmt: skip
+
+
+def _designation(entry: AxisTool) -> str:
+    if isinstance(entry, Tap):
+        return entry.thread
+    if isinstance(entry, Reamer):
+        return f"{entry.diameter_mm:g} {entry.grade}"
+    return f"{entry.diameter_mm:g}"
+
+
+def _both_sides(upper: list[Point]) -> Polygon:
+    """Upper half from the tip to the back, mirrored: counter-clockwise."""
+    lower = [Point(p.x, -p.y) for p in upper]
+    return rounded([*(p for p in lower if p != ORIGIN), *reversed(upper)])
+
+
+def _chuck(start: float, diameter: float) -> Polygon:
+    radius = 0.5 * max(CHUCK_LEAST, diameter + CHUCK_MORE)
+    return box(start, start + CHUCK_LENGTH, -radius, radius)
