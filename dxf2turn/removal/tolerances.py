@@ -11,7 +11,7 @@ from __future__ import annotations
 SAGITTA = 0.0005
 
 # A cut into the part is a gouge when it is deeper than this. Twice what the two flattenings (move and
-# target) can add up to, and a fifth of what a length of IT5 at 10 mm allows (6 micrometres).
+# target) can add up to, and a third of IT5 at 10 mm (6 micrometres, data/iso286_it.csv).
 GOUGE = 0.002
 
 # A rapid, a holder or a tool near the jaws is a contact when it goes deeper than this into what it must
