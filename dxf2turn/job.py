@@ -41,5 +41,5 @@ class Job:
 
     @property
     def stopped(self) -> bool:
-        """Whether some finding prevents a plan."""
-        return bool(stops(self.findings))
+        """Whether some finding prevents a plan, or the removal check did not pass it."""
+        return bool(stops(self.findings)) or (self.removal is not None and not self.removal.ok)

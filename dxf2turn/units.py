@@ -37,8 +37,9 @@ def length_text(value_mm: float, unit: Unit = Unit.MM) -> str:
 def plain_text(value: float, decimals: int = 3) -> str:
     """A number without trailing zeros, for texts of findings and notes.
 
-    >>> plain_text(1.6), plain_text(2.0), plain_text(-0.0)
-    ('1.6', '2', '0')
+    >>> plain_text(1.6), plain_text(2.0), plain_text(-0.0), plain_text(180.0, 0)
+    ('1.6', '2', '0', '180')
     """
-    text = f"{value:.{decimals}f}".rstrip("0").rstrip(".")
+    text = f"{value:.{decimals}f}"
+    text = text.rstrip("0").rstrip(".") if decimals else text
     return "0" if text in ("-0", "") else text

@@ -1,0 +1,92 @@
+"""One setup as a picture: stock, part, jaws, and where the tools travel. The half above the axis only."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from dxf2turn.features.model import TurnedPart
+from dxf2turn.geometry.path import path_bounds
+from dxf2turn.geometry.point import Point, Vector
+from dxf2turn.geometry.segment import Arc, Bounds, Line, Segment
+from dxf2turn.output.display import Disc, Group, Item, Path, Text, View, polyline
+from dxf2turn.output.styles import step_index
+from dxf2turn.output.travel import travels
+from dxf2turn.planning.model import MoveKind, Plan, Setup, Step
+
+RIGHT_ROOM = 0.07  # of the window's width, kept free on the right for run-in
+TOP_ROOM = 1.45  # window height over the stock's radius
+
+
+def window(part: TurnedPart, setup: Setup) -> Bounds:
+    """What of the (z, r) plane a setup's picture shows: stock and jaws, not the tool-change point."""
+    box = path_bounds(setup.stock)
+    jaws = [point for jaw in setup.jaws for point in jaw if point.x < box.max_x]
+    low = min([box.min_x, *(point.x for point in jaws)])
+    gripped = max((point.x for point in jaws), default=low)
+    # A bar reaches far behind the jaws; a little of it says enough.
+    low = max(low, gripped - 0.35 * (box.max_x - gripped) - box.max_y)
+    room = RIGHT_ROOM * (box.max_x - low) + 2.0
+    return Bounds(low, 0.0, box.max_x + room, TOP_ROOM * box.max_y + 2.0)
+
+
+def base_items(part: TurnedPart, setup: Setup, view: View) -> tuple[Item, ...]:
+    """Part, stock, jaws and axis: what all steps of a setup have in common."""
+    target = in_setup(part.target.segments, setup, part.target.length)
+    box = path_bounds(setup.stock)
+    left, right = view.point(Point(box.min_x, 0.0)), view.point(Point(box.max_x, 0.0))
+    return (
+        Path((view.run(target),), "part", closed=True),
+        *(Path((view.run(_ring(jaw)),), "jaw", closed=True, title="jaw") for jaw in setup.jaws),
+        Path((view.run(target),), "outline", closed=True),
+        Path((view.run(setup.stock),), "stock", closed=True, title="stock"),
+        Path((polyline(left + Vector(-14, 0), right + Vector(14, 0)),), "axis", title="axis"),
+    )
+
+
+def travel_items(steps: tuple[Step, ...], view: View, first: int = 0) -> Iterator[Item]:
+    """The paths of the steps, one group each: feed continuous, rapid dashed, number where cutting starts."""
+    for number, step in enumerate(steps, start=first):
+        items = tuple(step_items(step, view, number))
+        if items:
+            yield Group(items, title=f"step {step.no}: {step.operation}")
+
+
+def step_items(step: Step, view: View, number: int) -> Iterator[Item]:
+    """The path of one step."""
+    colour = step_index(number)
+    moves = tuple(travels(step))
+    rapids = tuple((view.segment(s),) for m, s in moves if m.kind is MoveKind.RAPID)
+    cuts = tuple((view.segment(s),) for m, s in moves if m.kind is not MoveKind.RAPID)
+    if rapids:
+        yield Path(rapids, f"rapid-{colour}")
+    if cuts:
+        yield Path(cuts, f"feed-{colour}")
+        start = cuts[0][0].start
+        yield Disc(start, 3.0, f"feed-{colour}")
+        yield Text(start + Vector(5.0, -5.0), str(step.no), f"step-text-{colour}")
+
+
+def unreached_items(plan: Plan, setup: Setup, length: float, view: View) -> Iterator[Item]:
+    """Areas that no tool reached."""
+    for ring in plan.unreached:
+        path = in_setup(_ring(ring), setup, length)
+        yield Path((view.run(path),), "unreached", closed=True, title="no tool reaches this")
+
+
+def in_setup(segments: tuple[Segment, ...], setup: Setup, length: float) -> tuple[Segment, ...]:
+    """Segments of the part in the setup's coordinates: turned end for end where the setup says so."""
+    return tuple(_turned(s, length) for s in segments) if setup.flipped else segments
+
+
+def _turned(segment: Segment, length: float) -> Segment:
+    """z becomes -length - z; a mirror image, so arcs turn the other way."""
+    start, end = (Point(-length - p.x, p.y) for p in (segment.start, segment.end))
+    if isinstance(segment, Arc):
+        centre = Point(-length - segment.centre.x, segment.centre.y)
+        return Arc(start, end, centre, not segment.clockwise)
+    return Line(start, end)
+
+
+def _ring(points: tuple[Point, ...]) -> tuple[Segment, ...]:
+    closed = (*points, points[0])
+    return tuple(Line(a, b) for a, b in zip(closed, closed[1:]) if a != b)

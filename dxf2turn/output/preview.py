@@ -1,0 +1,182 @@
+"""The preview: a page with the part as a drawing and one picture for each setup, 1600 pixels wide."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from dxf2turn.features.model import TurnedPart
+from dxf2turn.findings import Finding
+from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.segment import Bounds
+from dxf2turn.job import Job
+from dxf2turn.output.display import Group, Item, Path, Picture, Text, View, box
+from dxf2turn.output.figure_labels import (
+    balloons,
+    bounds_on_page,
+    diameters,
+    mark,
+    marks,
+    running_z,
+    stations,
+)
+from dxf2turn.output.figure_part import part_items
+from dxf2turn.output.figure_setup import base_items, travel_items, unreached_items, window
+from dxf2turn.output.legend import Entry, columns
+from dxf2turn.output.model import OutputOptions, unit_for
+from dxf2turn.output.rows import feature_rows, finding_rows
+from dxf2turn.output.setup_rows import setup_row
+from dxf2turn.output.sheet import sheet_panel
+from dxf2turn.output.styles import step_index
+from dxf2turn.output.summary import part_lines, plan_line, verdict_line
+from dxf2turn.output.wording import Wording, duration, one_line
+from dxf2turn.planning.model import Plan, Setup
+
+WIDTH = 1600.0
+MARGIN = 30.0
+PART_HEIGHT = 520.0  # most that the part may take, pixels
+SETUP_HEIGHT = 420.0
+SIDE_ROOM = 60.0  # left and right of the part, for axis and labels
+Panel = tuple[tuple[Item, ...], float]  # items and the page height where the panel ends
+
+
+def display(job: Job, options: OutputOptions) -> Picture:
+    """The preview of a job, as far as it got."""
+    w = Wording(unit_for(job, options))
+    items, y = _header(job, w)
+    items += (panel := part_panel(job, w, y))[0]
+    y = panel[1]
+    if job.plan is not None and job.part is not None:
+        for setup in job.plan.setups:
+            panel = setup_panel(job.part, job.plan, setup, w, y)
+            items, y = items + panel[0], panel[1]
+    return _page(job, items, y, "preview")
+
+
+def features_display(job: Job, options: OutputOptions) -> Picture:
+    """The recognised part with its labels; where no part was found, what is on the sheet."""
+    w = Wording(unit_for(job, options))
+    items, y = _header(job, w)
+    found, y = part_panel(job, w, y) if job.part is not None else ((), y)
+    several = job.contour is not None and len(job.contour.candidates) > 1
+    sheet, y = sheet_panel(job, MARGIN, y, WIDTH - 2 * MARGIN) if several or job.part is None else ((), y)
+    return _page(job, items + found + sheet, y, "features")
+
+
+def _page(job: Job, items: tuple[Item, ...], height: float, what: str) -> Picture:
+    height = height + MARGIN / 2
+    ground = Path((box(0.0, 0.0, WIDTH, height),), "paper", closed=True)
+    words = f"{one_line(job.drawing.file)}: {what}"
+    return Picture(WIDTH, height, (ground, *items), words, plan_line(job))
+
+
+def _header(job: Job, w: Wording) -> Panel:
+    """Name, size, unit and verdict."""
+    y = MARGIN + 18.0
+    items: list[Item] = [Text(Point(MARGIN, y), one_line(job.drawing.file), "title")]
+    for line in part_lines(job, w):
+        y += 24.0
+        items.append(Text(Point(MARGIN, y), line, "text"))
+    if job.plan is not None:
+        material = f"{job.plan.material.name}, {job.plan.machine.name}"
+        right = [(material, "text"), (plan_line(job).split(": ")[-1], "text")]
+        good = job.removal is not None and job.removal.ok and not job.stopped
+        right.append((verdict_line(job, w), "good" if good else "bad"))
+        for index, (line, style) in enumerate(right):
+            items.append(Text(Point(WIDTH - MARGIN, MARGIN + 18.0 + 24.0 * index), line, style, "end"))
+        y = max(y, MARGIN + 66.0)
+    return tuple(items), y + 22.0
+
+
+def part_panel(job: Job, w: Wording, top: float) -> Panel:
+    """The part with balloons, dimensions and marks, and the lists under it."""
+    part = job.part
+    if part is None:
+        return _finding_list(job, w, top)
+    findings = tuple(sorted(job.findings, key=lambda finding: -finding.severity))
+    inside = any(feature.side == "inside" for feature in part.features)
+    view, bottom = _part_view(part, top + 66.0)
+    span = (MARGIN + 20.0, WIDTH - MARGIN - 20.0)
+    items: list[Item] = [*part_items(part, view), *diameters(part, view, w)]
+    items += balloons(part, view, top + 22.0, False, span)
+    if inside:
+        items += balloons(part, view, bottom + 44.0, True, span)
+        bottom += 66.0
+    items += running_z(stations(part.profile.segments), view, bottom + 4.0, span, w)
+    items += marks(findings, view)
+    bottom += 104.0
+    items.append(Text(Point(MARGIN, bottom), f"Z from the front face, {w.unit_word}", "tiny"))
+    entries = [Entry(", ".join(filter(None, (r.words, r.notes))), r.id) for r in feature_rows(job, w)]
+    listed, height = columns(entries, Point(MARGIN, bottom + 8.0), WIDTH - 2 * MARGIN, 380.0)
+    found, end = _finding_list(job, w, bottom + 8.0 + height)
+    return (*items, *listed, *found), end
+
+
+def _part_view(part: TurnedPart, top: float) -> tuple[View, float]:
+    """The view of both halves below `top`, centred on the page, and the page height where the part ends."""
+    bounds = part.profile.bounds
+    room = WIDTH - 2 * (MARGIN + SIDE_ROOM)
+    scale = min(room / (bounds.max_x - bounds.min_x), PART_HEIGHT / (2.0 * bounds.max_y))
+    left = 0.5 * (WIDTH - scale * (bounds.max_x - bounds.min_x))
+    view = View(scale, Point(left - scale * bounds.min_x, top + scale * bounds.max_y))
+    return view, bounds_on_page(view, bounds).max_y
+
+
+def _finding_list(job: Job, w: Wording, top: float) -> Panel:
+    """The findings, worst first, with their flags."""
+    rows = finding_rows(job.findings, w)
+    if not rows:
+        return (), top
+    ordered: Sequence[Finding] = sorted(job.findings, key=lambda finding: -finding.severity)
+    entries = [
+        Entry(f"      {row.severity}: {row.text}" + (f" ({row.place})" if row.place else "")) for row in rows
+    ]
+    items: list[Item] = []
+    y = top + 6.0
+    for number, (finding, entry) in enumerate(zip(ordered, entries), start=1):
+        listed, height = columns([entry], Point(MARGIN + 30.0, y), WIDTH - 2 * MARGIN - 30.0, 1500.0)
+        items += [mark(Point(MARGIN + 12.0, y + 16.0), number, finding), *listed]
+        y += height
+    return tuple(items), y + 6.0
+
+
+def setup_panel(part: TurnedPart, plan: Plan, setup: Setup, w: Wording, top: float) -> Panel:
+    """One setup: heading, picture, list of steps."""
+    about = setup_row(plan, setup, w)
+    heading = Text(Point(MARGIN, top + 24.0), about.title, "heading")
+    line = Text(
+        Point(MARGIN, top + 46.0),
+        f"Stock {about.stock}. Grip: {about.grip}. Support: {about.support}.",
+        "small",
+    )
+    view, frame = setup_view(part, setup, MARGIN, top + 58.0)
+    picture = (*base_items(part, setup, view), *travel_items(setup.steps, view))
+    picture += tuple(unreached_items(plan, setup, part.target.length, view))
+    drawing = Group(picture, name=f"setup-{setup.no}", clip=frame)
+    border = Path((box(*frame),), "panel", closed=True)
+    key = [Entry("feed", swatch="edge"), Entry("rapid", swatch="rapid-0"), Entry("stock", swatch="stock")]
+    keys, used = columns(key, Point(MARGIN, frame.max_y + 2.0), 480.0, 160.0)
+    steps, height = columns(step_entries(setup), Point(MARGIN, frame.max_y + used), WIDTH - 2 * MARGIN, 380.0)
+    return (heading, line, drawing, border, *keys, *steps), frame.max_y + used + height + 8.0
+
+
+def setup_view(part: TurnedPart, setup: Setup, left: float, top: float) -> tuple[View, Bounds]:
+    """The view of a setup's window and the frame it fills on the page."""
+    shown = window(part, setup)
+    width, height = WIDTH - 2 * MARGIN, SETUP_HEIGHT
+    scale = min(width / (shown.max_x - shown.min_x), height / (shown.max_y + 6.0))
+    tall = scale * shown.max_y + 22.0
+    free = width - scale * (shown.max_x - shown.min_x)
+    origin = Point(left + free / 2 - scale * shown.min_x, top + scale * shown.max_y)
+    return View(scale, origin), Bounds(left, top, left + width, top + tall)
+
+
+def step_entries(setup: Setup) -> list[Entry]:
+    """The list of a setup's steps, each with its line."""
+    return [
+        Entry(
+            f"{step.no} {step.operation}"
+            + (f", {step.tool.id}, {duration(step.cut_time_s + step.rapid_time_s)}" if step.tool else ""),
+            swatch=f"feed-{step_index(number)}" if step.moves else "",
+        )
+        for number, step in enumerate(setup.steps)
+    ]

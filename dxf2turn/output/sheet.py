@@ -1,0 +1,55 @@
+"""The sheet as drawn, with the candidates for a turned part framed and numbered: for choosing with --part."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from dxf2turn.contour.model import Candidate
+from dxf2turn.geometry.path import path_bounds
+from dxf2turn.geometry.point import Point, Vector
+from dxf2turn.geometry.segment import Bounds
+from dxf2turn.job import Job
+from dxf2turn.output.display import Disc, Item, Path, Text, View, box
+from dxf2turn.output.figure_labels import BALLOON
+from dxf2turn.output.wording import one_line
+from dxf2turn.reading.model import Role
+
+HEIGHT = 620.0
+DRAWN = (Role.OUTLINE, Role.HIDDEN, Role.CENTRE, Role.PHANTOM, Role.OTHER)
+STYLES = {Role.OUTLINE: "edge", Role.HIDDEN: "leader", Role.CENTRE: "axis", Role.PHANTOM: "stock"}
+
+
+def sheet_panel(job: Job, left: float, top: float, width: float) -> tuple[tuple[Item, ...], float]:
+    """All curves of the drawing fitted into `width`, and where the panel ends on the page."""
+    curves = [curve for curve in job.drawing.curves if curve.role in DRAWN and curve.segments]
+    if not curves:
+        return (Text(Point(left, top + 24.0), "nothing to draw was found", "text"),), top + 40.0
+    bounds = path_bounds([segment for curve in curves for segment in curve.segments])
+    view, end = _fitted(bounds, left, top, width)
+    items: list[Item] = [
+        Path((view.run(curve.segments),), STYLES.get(curve.role, "thin"), title=curve.origin.kind)
+        for curve in curves
+    ]
+    for candidate in job.contour.candidates if job.contour is not None else ():
+        items += _candidate(candidate, view)
+    return tuple(items), end
+
+
+def _fitted(bounds: Bounds, left: float, top: float, width: float) -> tuple[View, float]:
+    wide, tall = max(bounds.max_x - bounds.min_x, 1e-9), max(bounds.max_y - bounds.min_y, 1e-9)
+    scale = min(width / wide, HEIGHT / tall)
+    free = width - scale * wide
+    origin = Point(left + free / 2 - scale * bounds.min_x, top + 10.0 + scale * bounds.max_y)
+    return View(scale, origin), top + 20.0 + scale * tall
+
+
+def _candidate(candidate: Candidate, view: View) -> Iterator[Item]:
+    low = view.point(Point(candidate.drawing_bounds.min_x, candidate.drawing_bounds.min_y))
+    high = view.point(Point(candidate.drawing_bounds.max_x, candidate.drawing_bounds.max_y))
+    corner = Point(low.x - 6.0, high.y - 6.0)
+    yield Path((box(corner.x, corner.y, high.x + 6.0, low.y + 6.0),), "stock", closed=True)
+    yield Disc(corner, BALLOON, "balloon")
+    yield Text(corner + Vector(0.0, 4.5), str(candidate.number), "balloon-text", "middle")
+    size = f"{candidate.max_diameter_mm:.1f} mm diameter, {candidate.length:.1f} mm long"
+    words = ", ".join(filter(None, (f"--part {candidate.number}: {size}", one_line(candidate.note))))
+    yield Text(corner + Vector(BALLOON + 5.0, -5.0), words, "small")
