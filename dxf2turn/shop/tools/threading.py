@@ -10,7 +10,7 @@ import math
 from dxf2turn.geometry.point import Point
 from dxf2turn.shop.model import Tool
 from dxf2turn.shop.outline import Polygon, box, flat_outline, mirrored_z, rounded
-from dxf2turn.shop.schema import Threading, ThreadForm
+from dxf2turn.shop.schema import ThreadForm, Threading
 
 # Common practice, no source.
 FLUSH = 0.2  # the block stands back from the tooth's left side by this, mm
