@@ -103,9 +103,8 @@ def _row(shop: Shop, operation: str, tool_material: str, speed_class: str) -> tu
         while word is not None:
             if (word, kind) in found:
                 same = (word, kind) == (operation, tool_material)
-                return found[
-                    word, kind
-                ], "" if same else f"; no row for {operation}: row {word}, {kind} stands in"
+                note = "" if same else f"; no row for {operation}: {word} with {kind} stands in"
+                return found[word, kind], note
             word = STAND_INS.get(word)
     raise BadShopData(
         f"materials.toml: table cutting: no row for speed_class {speed_class!r}, operation {operation!r},"

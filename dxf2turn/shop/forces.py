@@ -50,7 +50,7 @@ def cutting_torque(force: float, diameter_mm: float) -> float:
 def drilling_torque(
     material: Material, diameter_mm: float, feed_mm_per_rev: float, point_angle: float
 ) -> float:
-    """Torque in Nm of a two-lipped drill: M = kc f D^2 / 8 with h = f/2 sin(point angle / 2) (from memory)."""
+    """Torque in Nm of a two-lipped drill (from memory): M = kc f D^2 / 8, h = f/2 sin(point angle / 2)."""
     thickness = 0.5 * feed_mm_per_rev * math.sin(0.5 * point_angle)
     return specific_force(material, thickness) * feed_mm_per_rev * diameter_mm**2 / 8.0 / WATT_PER_KW
 

@@ -196,7 +196,7 @@ def _classes(text: str, materials: MaterialsFile) -> None:
                     text,
                     ("material", index, "speed_class"),
                     f"material {entry.name!r}",
-                    f"no row of the cutting table has speed_class {entry.speed_class!r} and operation {operation!r}",
+                    f"the cutting table has no row for speed_class {entry.speed_class!r}, {operation!r}",
                 )
 
 

@@ -309,8 +309,8 @@ class CuttingEntry(Entry):
 
     speed_class: Name
     operation: Literal[
-        "rough", "finish", "face rough", "face finish", "groove", "part", "thread", "bore rough", "bore finish",
-        "centre drill", "drill", "ream", "tap", "knurl",
+        "rough", "finish", "face rough", "face finish", "groove", "part", "thread",
+        "bore rough", "bore finish", "centre drill", "drill", "ream", "tap", "knurl",
     ]  # fmt: skip
     tool: ToolMaterial
     speed_m_per_min: Pair

@@ -76,7 +76,7 @@ def facing_time_at_speed(
 def cone_time(
     from_mm: float, to_mm: float, length: float, feed_mm_per_rev: float, speed_m_per_min: float
 ) -> float:
-    """Minutes for a cone at constant surface speed along its slant: t = pi (D1 + D2) s / (2000 vc f) (S70)."""
+    """Minutes for a cone at constant surface speed, slant s: t = pi (D1 + D2) s / (2000 vc f) (S70)."""
     slant = math.hypot(length, 0.5 * (to_mm - from_mm))
     return turning_time_at_speed(0.5 * (from_mm + to_mm), slant, feed_mm_per_rev, speed_m_per_min)
 

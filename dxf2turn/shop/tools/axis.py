@@ -89,8 +89,9 @@ def _axis_tool(entry: AxisTool, kind: str, point: float, point_angle: float | No
     outline = _both_sides(upper if end > 0.0 else [ORIGIN, *upper[1:]])
     return Tool(
         id=entry.id, kind=kind, insert=_designation(entry), holder_style=None, nose_radius=0.0,
-        nose_centre=ORIGIN, core=outline, outline=outline, holder=(_chuck(entry.reach_mm, entry.diameter_mm),),
-        hand=getattr(entry, "hand", "right"), controlled="tip", reach=entry.reach_mm,
+        nose_centre=ORIGIN, core=outline, outline=outline,
+        holder=(_chuck(entry.reach_mm, entry.diameter_mm),), hand=getattr(entry, "hand", "right"),
+        controlled="tip", reach=entry.reach_mm,
         diameter_mm=entry.diameter_mm, point_angle=point_angle, point_length=point,
         pitch_range=(entry.pitch_mm, entry.pitch_mm) if isinstance(entry, Tap) else None,
         direction="M03", material=entry.material, note=entry.note,

@@ -68,7 +68,8 @@ def inside_threading_tool(entry: InsideThreading) -> Tool:
     core = tooth_core(entry, low + ROOT)
     bar = box(FLUSH - entry.half_width_mm, entry.overhang_mm, low, high)
     return Tool(
-        kind="inside threading", insert=f"{entry.profile} {entry.form_angle_deg:g} degrees", holder_style=None,
+        kind="inside threading", insert=f"{entry.profile} {entry.form_angle_deg:g} degrees",
+        holder_style=None,
         nose_radius=entry.nose_radius_mm, nose_centre=Point(core[0].x, -core[0].y), core=mirrored_r(core),
         outline=mirrored_r(flat_outline(core, entry.nose_radius_mm)), holder=_below(entry, bar),
         form_angle=math.radians(entry.form_angle_deg), pitch_range=(entry.pitch_mm[0], entry.pitch_mm[1]),

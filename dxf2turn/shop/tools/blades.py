@@ -64,7 +64,7 @@ def _outside(entry: Grooving, kind: str) -> Tool:
     outline, holder = flat_outline(core, radius), _holder(entry)
     controlled = "left corner"
     if entry.hand == "left":
-        # The blade still covers z 0..width, so that both hands are programmed alike; the shank is on the left.
+        # The blade still covers z 0..width: both hands are programmed alike, only the shank is on the left.
         holder = tuple(_other_hand(polygon, width) for polygon in holder)
     return Tool(
         id=entry.id, kind=kind, insert=f"blade {width:g} R{radius:g}", holder_style=None, nose_radius=radius,
