@@ -8,15 +8,17 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from dxf2turn.contour.model import Contour, Profile
+from dxf2turn.contour.model import Contour
 from dxf2turn.errors import BrokenInvariant
 from dxf2turn.features.bore import find_holes
+from dxf2turn.features.callouts import callouts
+from dxf2turn.features.general import general_class
 from dxf2turn.features.groove import find_grooves
 from dxf2turn.features.model import Feature, Groove, Thread, TurnedPart
 from dxf2turn.features.outline import Outline
 from dxf2turn.features.plain import find_plain
 from dxf2turn.features.rules import RULES
-from dxf2turn.features.target import fixed_groups, moved_profile, ties
+from dxf2turn.features.target import target_of
 from dxf2turn.features.thread import find_threads
 from dxf2turn.options import DrawingOptions
 
@@ -36,11 +38,14 @@ def recognise(contour: Contour, options: DrawingOptions) -> TurnedPart:
     threads, findings = find_threads(outline, features, contour, options.threads)
     features = renumbered(with_reliefs(features, threads) + threads)
     _prove(outline, features)
+    target, limits, said = target_of(outline, features, contour)
     return TurnedPart(
         profile=contour.profile,
-        target=target_of(outline, features),
+        target=target,
         features=features,
-        findings=findings,
+        limits=limits,
+        general_tolerance=general_class(callouts(contour)),
+        findings=findings + said,
     )
 
 
@@ -51,20 +56,6 @@ def with_reliefs(features: tuple[Feature, ...], threads: tuple[Thread, ...]) -> 
         replace(f, purpose="thread relief") if isinstance(f, Groove) and f.id in reliefs else f
         for f in features
     )
-
-
-def target_of(outline: Outline, features: tuple[Feature, ...]) -> Profile:
-    """The profile with thread crests in the middle of their limits."""
-    tied = ties(outline, [f.segments for f in features if isinstance(f, Groove)])
-    _, fixed = fixed_groups(outline, tied)
-    moves: dict[int, float] = {}
-    for thread in features:
-        if isinstance(thread, Thread) and not thread.taper:
-            index = thread.segments[0]
-            radius = outline.segment(index).start.y
-            if tied.r[index] not in fixed:
-                moves[tied.r[index]] = 0.5 * thread.cut_from_mm - radius
-    return moved_profile(outline, tied, {}, moves)
 
 
 def geometric_features(outline: Outline) -> tuple[Feature, ...]:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from dxf2turn.features.outline import Outline
+from dxf2turn.geometry import region
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Arc, Line, Segment
 
@@ -48,3 +49,14 @@ def _same_radius(old: Arc, start: Point, end: Point) -> Arc:
     middle = start.towards(end, 0.5)
     on_left = (old.centre - old.start).dot((old.end - old.start).left) >= 0.0
     return replace(old, start=start, end=end, centre=middle + left * (height if on_left else -height))
+
+
+def is_sound(outline: Outline, segments: tuple[Segment, ...]) -> bool:
+    """Whether no piece has vanished or turned round, none lies below the axis, and none crosses another."""
+    for old, new in zip(outline.profile.segments, segments):
+        chord, before = new.end - new.start, old.end - old.start
+        if chord.dot(before) <= 0.0 or min(new.start.y, new.end.y) < 0.0:
+            return False
+        if isinstance(old, Arc) and isinstance(new, Arc) and abs(new.sweep - old.sweep) > math.pi / 2:
+            return False
+    return region.polygon(segments, outline.tolerances.fit).is_valid

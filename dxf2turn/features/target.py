@@ -2,75 +2,112 @@
 
 Each vertex of the profile may move along z and along r. What must stay true ties vertices together:
 a cylinder its ends in r, a plane face its ends in z, a chamfer, fillet or round both of its ends in both
-directions (so it keeps size and angle). Tapers follow their ends; free arcs keep their radius where they can.
-The front face (z 0) and the axis (r 0) never move.
+directions (so it keeps size and angle). Grooves keep their width and undercuts their shape unless a size says
+otherwise. Tapers follow their ends; free arcs keep their radius where they can. The front face (z 0) and the
+axis (r 0) never move.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterator
+from dataclasses import replace
 
-from dxf2turn.contour.model import Profile
+from dxf2turn.contour.model import Contour, Profile
+from dxf2turn.features import size_report as report
+from dxf2turn.features.model import Feature, Groove, Limits, Thread
 from dxf2turn.features.outline import Outline
-from dxf2turn.features.plain import is_chamfer, is_rounding
-from dxf2turn.features.reshape import reshaped
+from dxf2turn.features.reshape import is_sound, reshaped
+from dxf2turn.features.sizes import DATUM, Size, sizes_of
+from dxf2turn.features.solve import Edge, Moves, solve
+from dxf2turn.features.ties import Ties, ties_of
+from dxf2turn.findings import Finding
 from dxf2turn.geometry.point import Vector
 
-
-@dataclass(frozen=True, slots=True)
-class Ties:
-    """Which vertices move together. Vertex i is the start of segment i. `z[i]` and `r[i]` name its group."""
-
-    z: tuple[int, ...]
-    r: tuple[int, ...]
-
-    def z_members(self, group: int) -> tuple[int, ...]:
-        return tuple(vertex for vertex, own in enumerate(self.z) if own == group)
+Result = tuple[Profile, tuple[Limits, ...], tuple[Finding, ...]]
 
 
-def ties(outline: Outline, rigid: Iterable[tuple[int, ...]] = ()) -> Ties:
-    """The ties of a profile. rigid: further runs of segments that keep their shape in z (grooves)."""
-    count = len(outline.profile.segments)
-    z, r = list(range(count)), list(range(count))
-    for index in range(count):
-        after = (index + 1) % count
-        broken = is_chamfer(outline, index) or is_rounding(outline, index)
-        if outline.is_axial(index) or broken:
-            _join(r, index, after)
-        if outline.is_radial(index) or broken:
-            _join(z, index, after)
-    for run in rigid:
-        for index in run:
-            _join(z, index, (index + 1) % count)
-    return Ties(tuple(_root(z, v) for v in range(count)), tuple(_root(r, v) for v in range(count)))
-
-
-def _join(groups: list[int], a: int, b: int) -> None:
-    low, high = sorted((_root(groups, a), _root(groups, b)))
-    groups[high] = low
-
-
-def _root(groups: list[int], vertex: int) -> int:
-    while groups[vertex] != vertex:
-        vertex = groups[vertex]
-    return vertex
-
-
-def fixed_groups(outline: Outline, ties: Ties) -> tuple[frozenset[int], frozenset[int]]:
-    """Groups that hold the front datum (z) and the axis (r)."""
-    near = outline.tolerances.same_point
-    vertices = [segment.start for segment in outline.profile.segments]
-    z = frozenset(ties.z[i] for i, vertex in enumerate(vertices) if abs(vertex.x) <= near)
-    r = frozenset(ties.r[i] for i, vertex in enumerate(vertices) if abs(vertex.y) <= near)
-    return z, r
-
-
-def moved_profile(
-    outline: Outline, ties: Ties, z_moves: Mapping[int, float], r_moves: Mapping[int, float]
-) -> Profile:
-    """The profile with its vertex groups moved; the same object when nothing moves."""
-    moves = [Vector(z_moves.get(z, 0.0), r_moves.get(r, 0.0)) for z, r in zip(ties.z, ties.r)]
+def target_of(outline: Outline, features: tuple[Feature, ...], contour: Contour) -> Result:
+    """The target profile (the profile itself where nothing is toleranced), all limits, and findings."""
+    ties = ties_of(outline)
+    sizes, findings = sizes_of(outline, ties, contour)
+    limits = tuple(size.limits for size in sizes if size.limits is not None)
+    crests = tuple(_crests(outline, ties, features))
+    taken = {edge.b for edge in crests}
+    own = sorted((size for size in sizes if size.toleranced), key=lambda size: size.width)
+    own = [size for size in own if not (size.axis == "r" and size.a == DATUM and size.b in taken)]
+    if not own and not crests:
+        return outline.profile, limits, findings
+    loose = [size for size in sizes if not size.toleranced]
+    z = _solved(outline, ties, "z", (own, loose), _kept_lengths(ties, features))
+    r = _solved(outline, ties, "r", (own, loose), _kept_radii(outline, ties, features, taken), crests)
+    findings += _refusals(contour, own, z) + _refusals(contour, own, r)
+    moves = [Vector(z.moves.get(a, 0.0), r.moves.get(b, 0.0)) for a, b in zip(ties.z, ties.r)]
     if all(move == (0.0, 0.0) for move in moves):
-        return outline.profile
-    return replace(outline.profile, segments=reshaped(outline, moves))
+        return outline.profile, limits, findings
+    segments = reshaped(outline, moves)
+    if not is_sound(outline, segments):
+        return outline.profile, limits, (*findings, report.impossible(contour, (0.0, 0.0)))
+    return replace(outline.profile, segments=segments), limits, findings
+
+
+def _solved(
+    outline: Outline,
+    ties: Ties,
+    axis: str,
+    sizes: tuple[list[Size], list[Size]],
+    kept: Iterator[Edge],
+    first: tuple[Edge, ...] = (),
+) -> Moves:
+    """Moves along one axis: thread crests, toleranced sizes, shapes that are kept, untoleranced sizes."""
+    own, loose = ([_edge(size) for size in some if size.axis == axis] for some in sizes)
+    tolerance = outline.tolerances.same_point
+    solved = solve([*first, *own, *kept, *loose], ties.held(outline, axis), tolerance)
+    small = {group: 0.0 if abs(move) <= tolerance else move for group, move in solved.moves.items()}
+    return replace(solved, moves=small, refused=tuple(r for r in solved.refused if r[0] in own))
+
+
+def _edge(size: Size) -> Edge:
+    """A length grows towards -z and a step inwards; a radius grows from the axis."""
+    grows = size.wanted - size.drawn
+    return Edge(size.a, size.b, grows if size.axis == "r" and size.a == DATUM else -grows)
+
+
+def _crests(outline: Outline, ties: Ties, features: tuple[Feature, ...]) -> Iterator[Edge]:
+    """Thread crests in the middle of the limits of their class."""
+    for thread in features:
+        if isinstance(thread, Thread) and not thread.taper:
+            index = thread.segments[0]
+            drawn = outline.segment(index).start.y
+            yield Edge(DATUM, ties.r[index], 0.5 * thread.cut_from_mm - drawn)
+
+
+def _kept_lengths(ties: Ties, features: tuple[Feature, ...]) -> Iterator[Edge]:
+    """A groove moves along z as a whole."""
+    for groove in features:
+        if isinstance(groove, Groove):
+            vertices = ties.vertices_of(groove.segments)
+            yield from (Edge(ties.z[a], ties.z[b], 0.0) for a, b in zip(vertices, vertices[1:]))
+
+
+def _kept_radii(
+    outline: Outline, ties: Ties, features: tuple[Feature, ...], crests: set[int]
+) -> Iterator[Edge]:
+    """An undercut follows its cylinder; the lands on both sides of a groove stay one diameter."""
+    for groove in features:
+        if not isinstance(groove, Groove) or groove.opens not in ("out", "in"):
+            continue
+        vertices = ties.vertices_of(groove.segments)
+        if groove.form == "undercut":
+            yield from (Edge(ties.r[a], ties.r[b], 0.0) for a, b in zip(vertices, vertices[1:]))
+            continue
+        a, b = ties.r[vertices[0]], ties.r[vertices[-1]]
+        start, end = outline.segment(vertices[0]).start, outline.segment(vertices[-1]).start
+        level = abs(start.y - end.y) <= outline.tolerances.same_point
+        if level and not groove.beside_shoulder and not {a, b} & crests:
+            yield Edge(a, b, 0.0)
+
+
+def _refusals(contour: Contour, sizes: list[Size], solved: Moves) -> tuple[Finding, ...]:
+    by_edge = {_edge(size): size for size in sizes}
+    found = [(by_edge[edge].limits, off) for edge, off in solved.refused if edge in by_edge]
+    return tuple(report.excluded(contour, limits, off) for limits, off in found if limits is not None)

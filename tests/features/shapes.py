@@ -6,8 +6,12 @@ import math
 from dataclasses import dataclass
 
 from dxf2turn.contour.model import Contour, PlacedNote, Profile, ThinLine
+from dxf2turn.features.model import TurnedPart
+from dxf2turn.features.recognise import recognise
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Line, Segment, arc_through
+from dxf2turn.options import DrawingOptions
+from dxf2turn.reading.model import Dimension, DimensionKind, Note, NoteKind, Origin
 
 
 @dataclass(frozen=True)
@@ -88,3 +92,47 @@ def contour(
 ) -> Contour:
     """A contour without a frame around `profile`."""
     return Contour(None, profile(outer, inner), notes=notes, thin_lines=thin_lines)
+
+
+def note(
+    text: str,
+    at: tuple[float, float],
+    tips: tuple[tuple[float, float], ...] = (),
+    height: float = 2.5,
+) -> PlacedNote:
+    """A text at (z, r), with leader tips where it points at something."""
+    kind = NoteKind.LEADER if tips else NoteKind.TEXT
+    own = Note(kind, text, Point(*at), Origin("2A", "TEXT", "NOTES"), height=height)
+    return PlacedNote(own, Point(*at), tuple(Point(*tip) for tip in tips))
+
+
+def dimension(
+    text: str,
+    first: tuple[float, float],
+    last: tuple[float, float],
+    shown: float | None = None,
+    kind: DimensionKind = DimensionKind.LINEAR,
+) -> PlacedNote:
+    """A dimension between two places in (z, r), r signed. Horizontal or vertical, as the places lie.
+
+    shown: the number a drafter wrote; None = the text is the measurement.
+    """
+    ends = (Point(*first), Point(*last))
+    upright = abs(ends[0].x - ends[1].x) < abs(ends[0].y - ends[1].y)
+    measured = abs(ends[0].y - ends[1].y) if upright else abs(ends[0].x - ends[1].x)
+    direction = math.pi / 2 if upright else 0.0
+    size = Dimension(kind, ends, measured, direction, shown)
+    middle = ends[0].towards(ends[1], 0.5)
+    own = Note(NoteKind.DIMENSION, text, middle, Origin("3B", "DIMENSION", "NOTES"), ends, 2.5, size)
+    return PlacedNote(own, Point(middle.x, abs(middle.y)), tuple(Point(e.x, abs(e.y)) for e in ends))
+
+
+def recognised(
+    outer: list[C],
+    inner: list[C] | None = None,
+    *notes: PlacedNote,
+    thin: tuple[ThinLine, ...] = (),
+    threads: tuple[str, ...] = (),
+) -> TurnedPart:
+    """The recognised part of a small profile."""
+    return recognise(contour(outer, inner, notes, thin), DrawingOptions(threads=threads))

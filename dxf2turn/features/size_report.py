@@ -1,0 +1,80 @@
+"""What there is to say about written sizes: contradictions, unknown classes, over-toleranced chains."""
+
+from __future__ import annotations
+
+from dxf2turn.contour.model import Contour, located
+from dxf2turn.features.callouts import LENGTHS, Callout, measured_mm
+from dxf2turn.features.model import Limits
+from dxf2turn.features.size_text import SizeText
+from dxf2turn.findings import Finding, Severity
+from dxf2turn.units import plain_text
+
+
+def contradiction(
+    contour: Contour, callout: Callout, text: SizeText, unit_and_gap: tuple[float, float]
+) -> list[Finding]:
+    """A finding when the number a drafter wrote over a dimension is not what the dimension measures."""
+    unit, gap = unit_and_gap
+    dimension = callout.dimension
+    if dimension is None or dimension.shown is None or dimension.kind not in LENGTHS or len(callout.ends) < 2:
+        return []
+    drawn, shown = measured_mm(callout), dimension.shown * unit
+    if text.sign == "d" and abs(2.0 * drawn - shown) < abs(drawn - shown):
+        drawn *= 2.0  # a diameter dimensioned from the axis in a half view
+    spread = max(abs(text.upper or 0.0), abs(text.lower or 0.0)) * unit
+    rounding = 0.5 * unit * 10.0**-text.decimals if text.decimals else 0.0
+    if abs(drawn - shown) <= rounding + spread + gap:
+        return []
+    place = callout.ends[0]
+    return [
+        Finding(
+            code="features/dimension-contradicts",
+            severity=Severity.FIX,
+            text=f"a dimension says {callout.raw.strip()!r}, the drawing measures {plain_text(drawn)} mm "
+            "there; the geometry is used",
+            hint="Correct the dimension's text or the geometry.",
+            where=located(contour.frame, place.x, abs(place.y), (callout.handle,)),
+            measured=drawn,
+            limit=shown,
+        )
+    ]
+
+
+def unknown_class(contour: Contour, callout: Callout, name: str, drawn: float) -> Finding:
+    """A class that the ISO 286 tables do not have at this size."""
+    place = callout.places[0]
+    return Finding(
+        code="features/class-unknown",
+        severity=Severity.FIX,
+        text=f"{callout.raw.strip()!r}: the tables have no class {name} at this size; "
+        "the nominal size is used",
+        hint="Write the deviations beside the size.",
+        where=located(contour.frame, place.x, abs(place.y), (callout.handle,)),
+        measured=drawn,
+    )
+
+
+def excluded(contour: Contour, limits: Limits, off: float) -> Finding:
+    """A toleranced size that contradicts others that were taken first."""
+    return Finding(
+        code="features/over-toleranced",
+        severity=Severity.FIX,
+        text=f"{limits.text.strip()!r}: the middle of these limits can't be kept together with finer sizes; "
+        f"it is off by {plain_text(off)} mm",
+        hint="Take one of the toleranced sizes of this chain out.",
+        where=located(contour.frame, limits.z_front, limits.r, (limits.handle,) if limits.handle else ()),
+        measured=abs(off),
+        limit=0.5 * (limits.upper - limits.lower),
+    )
+
+
+def impossible(contour: Contour, place: tuple[float, float]) -> Finding:
+    """The middle of the limits would fold the contour: it is cut as drawn."""
+    return Finding(
+        code="features/target-impossible",
+        severity=Severity.FIX,
+        text="the middle of all limits would make a piece of the contour vanish or cross another; "
+        "the contour is cut as drawn",
+        hint="Check the toleranced sizes against the drawing.",
+        where=located(contour.frame, *place),
+    )
