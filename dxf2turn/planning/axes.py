@@ -17,28 +17,28 @@ from dxf2turn.planning.model import Move, MoveKind
 class Axes:
     """A mapping between (z, r) and (u, v). swap: u = r, v = z; else u = along * z, v = sign * r.
 
-    along: -1 for tools that work away from the chuck.
+    forward: -1 for tools that work away from the chuck.
     """
 
     name: str
     sign: float = 1.0
     swap: bool = False
-    along: float = 1.0
+    forward: float = 1.0
 
     @property
     def mirrored(self) -> bool:
         """Whether turning directions change between the two planes."""
-        return self.swap or self.sign * self.along < 0.0
+        return self.swap or self.sign * self.forward < 0.0
 
     def uv(self, point: Point | tuple[float, float]) -> Point:
         """(z, r) to (u, v)."""
         z, r = point
-        return Point(r, z) if self.swap else Point(self.along * z, self.sign * r)
+        return Point(r, z) if self.swap else Point(self.forward * z, self.sign * r)
 
     def zr(self, point: Point | tuple[float, float]) -> Point:
         """(u, v) to (z, r)."""
         u, v = point
-        return Point(v, u) if self.swap else Point(self.along * u, self.sign * v)
+        return Point(v, u) if self.swap else Point(self.forward * u, self.sign * v)
 
     def curve(self, segment: Segment) -> Segment:
         """A segment from either plane to the other; the mapping is its own inverse."""

@@ -23,6 +23,7 @@ from dxf2turn.geometry.region import minkowski_sum, polygon
 from dxf2turn.geometry.segment import Segment
 from dxf2turn.planning.exact_boundary import NONE, trace
 from dxf2turn.planning.sums import Corners, both_halves, directions_of, flat, path_sum
+from dxf2turn.planning.sweep import areas, polygons
 from dxf2turn.planning.work import SAGITTA, Work
 from dxf2turn.shop.model import Tool
 
@@ -34,6 +35,8 @@ MARGIN = 5.0  # room around everything, mm
 AXIS = 1e-6  # a side of the profile this close to r = 0 lies on the axis, mm
 CHIP = 0.01  # leftovers thinner than twice this are none, mm
 
+LONG_EDGE = 500.0  # longer than any part, mm
+OUTSIDE_KINDS = ("turning",)
 NO_CORNER = Vector(0.0, 0.0)
 Area = Polygon | MultiPolygon
 
@@ -73,7 +76,8 @@ def _space(
     shapes = [flat(one, SAGITTA, angles) for one in feelers]
     sums = [path_sum(body, paths, c, shape, SAGITTA) for c, shape in zip(touching, shapes)]
     jaws = _jaw_sums(keep_out, [flat(one, JAW_SAGITTA) for one in feelers])
-    free = _reached(shapely.union_all([*sums, *jaws]), tool, home)
+    forbidden = shapely.union_all([*sums, *jaws])
+    free = _reached(forbidden, shapely.union_all([body, keep_out]).bounds, tool, home)
     every = [contact for one in touching for contact in one]
     return ToolSpace(tool, free, tuple(_edges(free, every)), body)
 
@@ -85,8 +89,24 @@ def cutting_feeler(tool: Tool, allowance: tuple[float, float] = (0.0, 0.0)) -> F
     """
     radial, axial = allowance
     even = min(radial, axial)
-    core = _stretched(tool.core, axial - even, radial - even)
+    core = _stretched(_with_long_edges(tool), axial - even, radial - even)
     return feeler(core, tool.nose_radius + even)
+
+
+def _with_long_edges(tool: Tool) -> tuple[Point, ...]:
+    """The core with the edges at the nose made long, for tools that cut along their path.
+
+    A slope that is steeper than the trailing edge can't be entered, however short the insert is: its far
+    corner does not cut. A blade plunges and keeps its shape; so does a round insert.
+    """
+    if tool.corner_angle is None or tool.nose_centre not in tool.core:
+        return tool.core
+    i = tool.core.index(tool.nose_centre)
+    ways = [(tool.core[j % len(tool.core)] - tool.nose_centre).unit() for j in (i - 1, i + 1)]
+    edges = [way for way in ways if way is not None]
+    if tool.kind not in OUTSIDE_KINDS:  # the main edge of a boring tool points at the far wall
+        edges = [max(edges, key=lambda way: way.dx)]
+    return hull_of([*tool.core, *(tool.nose_centre + way * LONG_EDGE for way in edges)])
 
 
 def holder_feelers(tool: Tool, gap: float = HOLDER_GAP) -> tuple[Feeler, ...]:
@@ -125,14 +145,13 @@ def _jaw_sums(keep_out: Area, shapes: Iterable[Corners]) -> list[BaseGeometry]:
     return [minkowski_sum(wide, shapely.convex_hull(shapely.MultiPoint(s)).exterior.coords[:-1]) for s in shapes]
 
 
-def _reached(forbidden: BaseGeometry, tool: Tool, home: Point) -> Polygon:
+def _reached(forbidden: BaseGeometry, bounds: Sequence[float], tool: Tool, home: Point) -> Polygon:
     """The part of the free places that the tool-change point belongs to."""
-    low_z, _, high_z, high_r = forbidden.bounds
-    floor = -PAST_CENTRE - tool.nose_centre.y
-    box = shapely.box(
-        min(low_z, home.x) - MARGIN, floor, max(high_z, home.x) + MARGIN, max(high_r, home.y) + MARGIN
-    )
-    pieces = getattr(box.difference(forbidden), "geoms", None) or [box.difference(forbidden)]
+    low_z, _, high_z, high_r = bounds
+    room = MARGIN + max(max(abs(p.x), abs(p.y)) for p in tool.outline)
+    low_r = -PAST_CENTRE - tool.nose_centre.y
+    box = shapely.box(min(low_z, home.x) - room, low_r, max(high_z, home.x) + room, max(high_r, home.y) + room)
+    pieces = polygons(box.difference(forbidden))
     start = shapely.Point(home)
     return min(pieces, key=lambda piece: (piece.distance(start), -piece.area))
 
@@ -148,3 +167,28 @@ def _edges(free: Polygon, curves: Sequence[Contact]) -> Iterable[tuple[Contact, 
             else replace(curves[piece.curve], path=piece.path)
             for piece in pieces
         )
+
+
+def covered(space: ToolSpace) -> BaseGeometry:
+    """The region that the cutting part covers from all its free places."""
+    return _covered(space.tool, space.free, space.edges)
+
+
+@lru_cache(maxsize=64)
+def _covered(tool: Tool, free: Polygon, edges: tuple[tuple[Contact, ...], ...]) -> BaseGeometry:
+    """Sum of the free places and the cutting part, which is the mirrored one mirrored again."""
+    paths = [tuple(contact.path.reversed() for contact in reversed(ring)) for ring in edges]
+    cutter = feeler([Point(-p[0], -p[1]) for p in tool.core], tool.nose_radius)
+    shape = flat(cutter, SAGITTA, directions_of(paths))
+    return path_sum(free, paths, _contacts(paths, cutter), shape, SAGITTA)
+
+
+def cleared(space: ToolSpace, stock: Area) -> BaseGeometry:
+    """The part of the stock that the tool can remove."""
+    return areas(shapely.intersection(stock, covered(space)))
+
+
+def unreached(space: ToolSpace, stock: Area) -> BaseGeometry:
+    """The stock outside the part that the tool can't remove, slivers left out."""
+    rest = shapely.difference(stock, shapely.union(covered(space), space.body))
+    return shapely.buffer(shapely.buffer(rest, -CHIP, join_style="mitre"), CHIP, join_style="mitre")

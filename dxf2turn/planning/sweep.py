@@ -12,6 +12,7 @@ from functools import lru_cache
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely import Polygon
 from shapely.affinity import scale
 from shapely.geometry.base import BaseGeometry
 
@@ -83,6 +84,12 @@ def areas(region: BaseGeometry) -> BaseGeometry:
     if region.geom_type in ("Polygon", "MultiPolygon"):
         return region
     return _union([piece for piece in getattr(region, "geoms", ()) if piece.area > 0.0])
+
+
+def polygons(region: BaseGeometry) -> tuple[Polygon, ...]:
+    """The polygons of a region, empty ones left out."""
+    pieces = getattr(region, "geoms", (region,))
+    return tuple(piece for piece in pieces if isinstance(piece, Polygon) and not piece.is_empty)
 
 
 def _union(regions: Sequence[BaseGeometry]) -> BaseGeometry:

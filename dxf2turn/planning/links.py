@@ -1,0 +1,139 @@
+"""Rapids between cuts: the shortest way of a few corners on which the whole tool stays clear.
+
+Ways are made of a lift off the surface, one or two turns along the axes, and a descent to the next cut.
+Each leg is swept with the whole tool (cutting part and holder) against stock, jaws and chuck. Away from the
+two ends the tool keeps a distance; in a narrow bore a smaller one, never none.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from dxf2turn.geometry.point import Point, Vector
+from dxf2turn.planning.model import Move, MoveKind
+from dxf2turn.planning.sweep import TOUCH, meets, whole_shapes
+from dxf2turn.planning.work import CLEARANCE, Work
+from dxf2turn.shop.model import Tool
+
+DISTANCES = (CLEARANCE, 0.3 * CLEARANCE, 0.05 * CLEARANCE)  # kept from everything, best first, mm
+LIFTS = tuple(Vector(z, r) for z in (0.0, 1.0, -1.0) for r in (0.0, 1.0, -1.0))
+LIFT = 1.2 * CLEARANCE  # way off a surface along each axis, mm
+SAME = 1e-9
+
+Way = tuple[Point, ...]
+
+
+@dataclass(slots=True)
+class Surroundings:
+    """What a tool must not touch now. Remembers the legs it has judged."""
+
+    tool: Tool
+    obstacles: tuple[BaseGeometry, ...]
+    _judged: dict[tuple[Point, Point, float], bool] = field(default_factory=dict)
+
+    def clear(self, start: Point, end: Point, distance: float) -> bool:
+        """Whether the whole tool stays `distance` away on a straight leg (0: may slide along)."""
+        if start == end:
+            return True
+        key = (start, end, distance)
+        if key not in self._judged:
+            shapes = whole_shapes(self.tool, distance if distance > 0.0 else -TOUCH)
+            leg = np.asarray([start, end])
+            self._judged[key] = not any(meets(leg, shapes, region) for region in self.obstacles)
+        return self._judged[key]
+
+
+def surroundings(work: Work, tool: Tool) -> Surroundings:
+    """Stock and what must be kept out, made ready for many questions."""
+    obstacles = tuple(region for region in (work.stock, work.keep_out) if not region.is_empty)
+    shapely.prepare(obstacles)
+    return Surroundings(tool, obstacles)
+
+
+def route(around: Surroundings, start: Point, end: Point) -> Way | None:
+    """The shortest clear way from start to end, start left out; None when there is none of a few corners."""
+    if start.distance(end) < SAME:
+        return ()
+    box = shapely.total_bounds(around.obstacles).tolist()
+    ways = sorted(_ways(start, end, box), key=_length)
+    for distance in DISTANCES:
+        for lifted, way in ways:
+            if _is_clear(around, way, lifted, distance):
+                return _thinned(way)[1:]
+    return None
+
+
+def rapids(way: Iterable[Point]) -> tuple[Move, ...]:
+    """A way as rapid moves."""
+    return tuple(Move(MoveKind.RAPID, point.x, point.y) for point in way)
+
+
+def approach(work: Work, tool: Tool, start: Point) -> tuple[Move, ...] | None:
+    """From the tool-change point (stated by the first move) to the start of a cut; None: no clear way."""
+    home = work.tool_change
+    way = route(surroundings(work, tool), home, start)
+    return None if way is None else rapids((home, *way))
+
+
+def retract(work: Work, tool: Tool, end: Point) -> tuple[Move, ...] | None:
+    """From the end of a cut back to the tool-change point; None: no clear way."""
+    way = route(surroundings(work, tool), end, work.tool_change)
+    return None if way is None else rapids(way)
+
+
+def _ways(start: Point, end: Point, box: Sequence[float]) -> Iterator[tuple[tuple[bool, bool], Way]]:
+    """All ways of a few corners; told with each: whether it has a lift at the start, a descent at the end."""
+    for off, on in itertools.product(LIFTS, LIFTS):
+        p, q = start + off * LIFT, end + on * LIFT
+        lifted = (off != LIFTS[0], on != LIFTS[0])
+        for corners in _corners(p, q, box):
+            yield lifted, (start, p, *corners, q, end)
+
+
+def _corners(p: Point, q: Point, box: Sequence[float]) -> Iterator[Way]:
+    yield (Point(p.x, q.y),)
+    yield (Point(q.x, p.y),)
+    for r in (box[3] + LIFT,):
+        yield Point(p.x, r), Point(q.x, r)
+    for z in (box[2] + LIFT,):
+        yield Point(z, p.y), Point(z, q.y)
+        yield Point(z, p.y), Point(z, box[3] + LIFT), Point(q.x, box[3] + LIFT)
+        yield Point(p.x, box[3] + LIFT), Point(z, box[3] + LIFT), Point(z, q.y)
+
+
+def _length(candidate: tuple[tuple[bool, bool], Way]) -> float:
+    way = candidate[1]
+    return sum(a.distance(b) for a, b in zip(way, way[1:]))
+
+
+def _is_clear(around: Surroundings, way: Way, lifted: tuple[bool, bool], distance: float) -> bool:
+    """The lift off the surface and the descent to it may start and end at the surface itself."""
+    last = len(way) - 2
+    for index, (a, b) in enumerate(zip(way, way[1:])):
+        end_leg = (index == 0 and lifted[0]) or (index == last and lifted[1])
+        if not around.clear(a, b, 0.0 if end_leg else distance):
+            return False
+    return True
+
+
+def _thinned(way: Way) -> Way:
+    """Without corners that lie on top of each other or on the straight line between their neighbours."""
+    kept: list[Point] = [way[0]]
+    for here, following in zip(way[1:], (*way[2:], None)):
+        if here.distance(kept[-1]) < SAME:
+            continue
+        if following is not None and _straight(kept[-1], here, following):
+            continue
+        kept.append(here)
+    return tuple(kept)
+
+
+def _straight(a: Point, b: Point, c: Point) -> bool:
+    one, two = b - a, c - b
+    return abs(one.cross(two)) < SAME and one.dot(two) > 0.0
