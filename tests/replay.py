@@ -41,7 +41,7 @@ from tests.replay_shapes import (
 DEEP = 0.002  # an overlap thicker than this is a gouge or a contact
 LEFT = 0.01  # material beside the part
 NOISE = 0.003  # left-over thinner than this is the flattening of the outlines
-STATED = 0.02  # the stock a setup states against what is there
+STATED = 0.01  # the stock a setup states against what is there
 THREAD = 0.02  # depth of a thread beyond its root
 CREEP = 0.2  # length of one step of time for the holder
 NEAR = 1.0  # a finding explains left-over when its place is this close to it
@@ -155,7 +155,10 @@ class Machine:
         self.troubles.append(trouble(kind, self.setup["no"], step["no"], move, where, size, text))
 
     def check_start(self, before: Any) -> None:
-        """The first stock holds the part; a later one is what was left (threads aside)."""
+        """The first stock holds the part; a later one is what was left (threads aside).
+
+        What is there and not stated is there all the same.
+        """
         there = self.target if before is None else to_z(before, self.flipped, self.part.length)
         pairs = [(there, self.stock)] if before is None else [(there, self.stock), (self.stock, there)]
         for a, b in pairs:
@@ -163,6 +166,7 @@ class Machine:
             if extra.area > 1e-6:
                 text = "the stated stock is not what is there"
                 self.troubles.append(trouble("stock", self.setup["no"], 0, 0, extra, extra.area, text))
+        self.stock = self.stock if before is None else flat(self.stock.union(there))
 
     def run(self) -> None:
         for step in self.setup["steps"]:

@@ -86,7 +86,8 @@ def thick(region: Any, size: float) -> bool:
 
 def depth(region: Any, skin: Any) -> float:
     """Greatest distance of a region's edge from a surface."""
-    corners = shapely.points(shapely.get_coordinates(region.segmentize(max(0.02, region.length / 2000.0))))
+    edge = region.boundary if region.area > 0.0 else region
+    corners = shapely.points(shapely.get_coordinates(edge.segmentize(max(0.02, region.length / 2000.0))))
     return float(max(shapely.distance(corners, skin), default=0.0))
 
 

@@ -133,7 +133,8 @@ def depth_in(surface: BaseGeometry, region: BaseGeometry) -> tuple[float, Point]
     The edge is measured at close points, not at corners alone: a wedge is deepest between its corners.
     """
     spacing = max(EDGE_SPACING, region.length / EDGE_POINTS)
-    corners = shapely.get_coordinates(shapely.segmentize(region, spacing))
+    # The boundary, not the region: dividing a polygon with a very short edge may give an empty one.
+    corners = shapely.get_coordinates(shapely.segmentize(region.boundary, spacing))
     depths = shapely.distance(shapely.points(corners), surface)
     deepest = int(np.argmax(depths))
     return float(depths[deepest]), Point(*map(float, corners[deepest]))

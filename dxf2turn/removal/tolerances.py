@@ -29,7 +29,7 @@ LEFT_NOISE = 0.0025
 CHIP = 0.05
 
 # The stock a setup states against what the setup before left, as distance between the two.
-STOCK = 0.02
+STOCK = 0.01
 
 # Overlaps smaller than this are rounding of the polygon library (coordinates carry 1e-12 mm).
 AREA_NOISE = 1e-8
