@@ -81,3 +81,18 @@ def _rings(shape: Polygon | MultiPolygon) -> Iterable[shapely.LinearRing]:
         if not part.is_empty:
             yield part.exterior
             yield from part.interiors
+
+
+def near_pairs(segments: Sequence[Segment], distance: float, sagitta: float = 0.01) -> np.ndarray:
+    """Pairs (i, j), i < j, of segments that may come within `distance` of each other; n x 2, sorted.
+
+    Arcs are flattened within `sagitta`, which is made up for: no pair is missed, some are too many.
+    """
+    points = [flatten_segment(segment, sagitta) for segment in segments]
+    counts = np.fromiter(map(len, points), dtype=np.int64, count=len(points))
+    coordinates = np.array([p for run in points for p in run], dtype=float).reshape(-1, 2)
+    lines = shapely.linestrings(coordinates, indices=np.repeat(np.arange(len(points)), counts))
+    tree = shapely.STRtree(lines)
+    pairs = tree.query(lines, predicate="dwithin", distance=distance + 2.0 * sagitta).T
+    pairs = pairs[pairs[:, 0] < pairs[:, 1]]
+    return pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]

@@ -1,0 +1,65 @@
+"""The recipe of the stage: a Drawing becomes pieces in mm that meet at their ends only.
+
+Order: unit (everything after it is in mm), pieces by role, cut at meetings (on the drawn pieces, so that
+corners are exact), doubles (only what is cut alike can be told to be double), ends joined last.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from dxf2turn.cleaning.cuts import cut_pieces
+from dxf2turn.cleaning.doubles import drop_doubles
+from dxf2turn.cleaning.gaps import join_ends
+from dxf2turn.cleaning.model import CleanDrawing, Piece
+from dxf2turn.cleaning.pieces import sort_pieces
+from dxf2turn.cleaning.units import decide_unit
+from dxf2turn.findings import Finding, Location, Repair, Severity
+from dxf2turn.geometry.region import near_pairs
+from dxf2turn.options import DrawingOptions
+from dxf2turn.reading.model import Drawing
+
+
+def clean_drawing(drawing: Drawing, options: DrawingOptions) -> CleanDrawing:
+    """Pieces in mm, cut at all meetings, joined within the gap tolerance, doubles removed."""
+    unit, findings = decide_unit(drawing, options)
+    sorted_pieces = sort_pieces(drawing.curves, unit.mm_per_unit, options)
+    pieces, repairs = _cleaned(sorted_pieces.outline, options, unit.mm_per_unit)
+    repairs = (*sorted_pieces.repairs, *repairs)
+    return CleanDrawing(
+        drawing,
+        unit,
+        tuple(pieces),
+        sorted_pieces.centres,
+        sorted_pieces.hatches,
+        repairs,
+        (*findings, *strict_findings(repairs, options)),
+    )
+
+
+def _cleaned(
+    pieces: Sequence[Piece], options: DrawingOptions, mm_per_unit: float
+) -> tuple[list[Piece], tuple[Repair, ...]]:
+    tolerances = options.tolerances
+    pairs = near_pairs([piece.segment for piece in pieces], tolerances.gap).tolist() if pieces else []
+    cut = cut_pieces(pieces, pairs, tolerances)
+    single, doubled = drop_doubles(cut, tolerances, mm_per_unit)
+    joined, repaired = join_ends(single, tolerances, mm_per_unit)
+    return joined, (*doubled, *repaired)
+
+
+def strict_findings(repairs: Sequence[Repair], options: DrawingOptions) -> tuple[Finding, ...]:
+    """With `--strict` every repair is an error at its place."""
+    if not options.strict:
+        return ()
+    return tuple(
+        Finding(
+            repair.code,
+            Severity.STOP,
+            repair.text,
+            "Mend the drawing, or run without --strict.",
+            Location(drawing_xy=repair.at, handles=repair.handles),
+            measured=repair.moved,
+        )
+        for repair in repairs
+    )

@@ -1,0 +1,200 @@
+"""Join ends: those that coincide become equal to the last bit, free ends reach the nearest within the gap.
+
+Only a *free* end (one that meets nothing) is ever moved, so a contour of very short pieces keeps its shape
+whatever the gap tolerance is. Where free ends meet, their pieces are lengthened or shortened to where they
+would cross; the exact corner comes back when the dirt lay along the pieces.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from dxf2turn.cleaning.model import Piece
+from dxf2turn.cleaning.pieces import handles, in_drawing, with_segment
+from dxf2turn.findings import Repair
+from dxf2turn.geometry.crossing import carrier_crossings, foot, with_ends
+from dxf2turn.geometry.point import Point, Vector, same_point
+from dxf2turn.geometry.segment import Line, Segment
+from dxf2turn.options import Tolerances
+
+_SQUARE_ENOUGH = 0.05  # sine of the angle from which two pieces cross well enough to give a corner
+
+
+class Joined(NamedTuple):
+    pieces: list[Piece]
+    repairs: list[Repair]
+
+
+class _End(NamedTuple):
+    """One end of a piece: index of the piece, 0 = its start, 1 = its end."""
+
+    piece: int
+    which: int
+
+
+def join_ends(pieces: Sequence[Piece], tolerances: Tolerances, mm_per_unit: float) -> Joined:
+    """The pieces with their ends joined; free scraps no longer than the gap are left out."""
+    exact = _placed(pieces, _coinciding(pieces, tolerances.same_point))
+    moves, repairs = _free_end_moves(exact, tolerances, mm_per_unit)
+    joined = [piece for piece in _placed(exact, moves) if piece.segment.start != piece.segment.end]
+    left, trimmed = _without_scraps(joined, tolerances, mm_per_unit)
+    return Joined(left, repairs + trimmed)
+
+
+def _placed(pieces: Sequence[Piece], place: dict[Point, Point]) -> list[Piece]:
+    """The pieces with each end at the place that is given for it."""
+    out = []
+    for piece in pieces:
+        segment = piece.segment
+        start, end = place.get(segment.start, segment.start), place.get(segment.end, segment.end)
+        if start is segment.start and end is segment.end:
+            out.append(piece)
+        elif start == end:
+            out.append(with_segment(piece, Line(start, end, segment.origin)))
+        else:
+            out.append(with_segment(piece, with_ends(segment, start, end)))
+    return out
+
+
+def _coinciding(pieces: Iterable[Piece], same: float) -> dict[Point, Point]:
+    """Each end -> the first end seen at the same place."""
+    places: dict[tuple[int, int], list[Point]] = defaultdict(list)
+    chosen: dict[Point, Point] = {}
+    for piece in pieces:
+        for point in (piece.segment.start, piece.segment.end):
+            if point in chosen:
+                continue
+            found = next((p for p in _around(places, point, 2.0 * same) if same_point(p, point, same)), None)
+            if found is None:
+                found = point
+                places[_cell(point, 2.0 * same)].append(point)
+            chosen[point] = found
+    return {point: place for point, place in chosen.items() if point is not place}
+
+
+def _cell(point: Point, size: float) -> tuple[int, int]:
+    return round(point.x / size), round(point.y / size)
+
+
+def _around(places: dict[tuple[int, int], list[Point]], point: Point, size: float) -> Iterable[Point]:
+    x, y = _cell(point, size)
+    for dx in (0, -1, 1):
+        for dy in (0, -1, 1):
+            yield from places.get((x + dx, y + dy), ())
+
+
+def _free_end_moves(
+    pieces: Sequence[Piece], tolerances: Tolerances, mm_per_unit: float
+) -> tuple[dict[Point, Point], list[Repair]]:
+    """Where free ends and the ends they meet go, and what to say about it."""
+    ends: dict[Point, list[_End]] = defaultdict(list)
+    for index, piece in enumerate(pieces):
+        ends[piece.segment.start].append(_End(index, 0))
+        ends[piece.segment.end].append(_End(index, 1))
+    moves: dict[Point, Point] = {}
+    repairs: list[Repair] = []
+    for group in _groups(pieces, ends, tolerances.gap):
+        place = _meeting_place(group, pieces, ends, tolerances)
+        moved = max(point.distance(place) for point in group)
+        touched = handles(*(pieces[end.piece] for point in group for end in ends[point]))
+        for point in group:
+            moves[point] = place
+        if moved > tolerances.same_point:
+            text = f"Ends {_spread(group):.2g} mm apart were joined."
+            at = in_drawing(place, mm_per_unit)
+            repairs.append(Repair("cleaning/joined-gap", text, moved, touched, at))
+    return moves, repairs
+
+
+def _groups(pieces: Sequence[Piece], ends: dict[Point, list[_End]], gap: float) -> list[list[Point]]:
+    """Groups of places that become one, each with at least one free end in it."""
+    places: dict[tuple[int, int], list[Point]] = defaultdict(list)
+    for point in ends:
+        places[_cell(point, gap)].append(point)
+    near = []
+    for point, here in ends.items():
+        if len(here) > 1:
+            continue
+        own = pieces[here[0].piece].segment
+        for other in _around(places, point, gap):
+            distance = point.distance(other)
+            if other != point and distance <= gap and other not in (own.start, own.end):
+                near.append((distance, point, other))
+    near.sort(key=lambda entry: entry[0])
+    group_of: dict[Point, list[Point]] = {}
+    for _, point, other in near:
+        first, second = group_of.get(point, [point]), group_of.get(other, [other])
+        if first is second or (len(first) > 1 and len(second) > 1):
+            continue
+        if len(first) > 1 and len(ends[other]) > 1 and any(len(ends[p]) > 1 for p in first):
+            continue  # this end has found its place, two joined places are never pulled together
+        together = first + second
+        for member in together:
+            group_of[member] = together
+    return list({id(group): group for group in group_of.values()}.values())
+
+
+def _meeting_place(
+    group: list[Point], pieces: Sequence[Piece], ends: dict[Point, list[_End]], tolerances: Tolerances
+) -> Point:
+    """Where the ends of a group meet: at the one that already joins others, else where pieces cross."""
+    fixed = [point for point in group if len(ends[point]) > 1]
+    if fixed:
+        return fixed[0]
+    free = [pieces[ends[point][0].piece].segment for point in group]
+    corner = _best_crossing(free, group, tolerances)
+    if corner is not None:
+        return corner
+    lines = [(point, segment) for point, segment in zip(group, free) if isinstance(segment, Line)]
+    if len(lines) == 1:  # an arc that runs out of a line: the line keeps its direction
+        line = lines[0][1]
+        others = [point for point in group if point is not lines[0][0]]
+        return foot(line, others[0])
+    return group[0].towards(group[1], 0.5)
+
+
+def _best_crossing(segments: list[Segment], group: list[Point], tolerances: Tolerances) -> Point | None:
+    """The crossing of the two pieces that stand most square to each other, near enough to the group."""
+    best: tuple[float, Point] | None = None
+    for i, a in enumerate(segments):
+        for j in range(i):
+            sine = abs(_direction(a, group[i]).cross(_direction(segments[j], group[j])))
+            if sine < _SQUARE_ENOUGH or (best is not None and sine <= best[0]):
+                continue
+            near = [
+                p
+                for p in carrier_crossings(a, segments[j], tolerances.same_point)
+                if all(p.distance(q) <= 2.0 * tolerances.gap for q in group)
+            ]
+            if near:
+                best = sine, min(near, key=group[i].distance)
+    return None if best is None else best[1]
+
+
+def _direction(segment: Segment, at: Point) -> Vector:
+    return segment.tangent_at(0.0 if at == segment.start else 1.0)
+
+
+def _spread(group: list[Point]) -> float:
+    return max(p.distance(q) for p in group for q in group)
+
+
+def _without_scraps(
+    pieces: Sequence[Piece], tolerances: Tolerances, mm_per_unit: float
+) -> tuple[list[Piece], list[Repair]]:
+    """Leave out free pieces no longer than the gap: overshoots and stubs."""
+    met = Counter(end for piece in pieces for end in (piece.segment.start, piece.segment.end))
+    left: list[Piece] = []
+    repairs: list[Repair] = []
+    for piece in pieces:
+        start, end = piece.segment.start, piece.segment.end
+        free = min(met[start], met[end]) == 1 and max(met[start], met[end]) > 1
+        if free and piece.segment.length <= tolerances.gap:
+            text = f"An end that ran {piece.segment.length:.2g} mm too far was cut off."
+            at = in_drawing(start, mm_per_unit)
+            repairs.append(Repair("cleaning/overshoot", text, piece.segment.length, handles(piece), at))
+        else:
+            left.append(piece)
+    return left, repairs

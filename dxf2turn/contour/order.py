@@ -1,0 +1,81 @@
+"""The profile's order: where it starts and the role of each segment (see `contour/model.py`)."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from dxf2turn.contour.model import Profile
+from dxf2turn.geometry.segment import Arc, Segment
+
+_DISH = math.radians(20.0)  # a hollow around the axis that is nowhere steeper is a dished face, not a hole
+
+
+def in_order(loop: Sequence[Segment], same: float) -> Profile:
+    """A closed counter-clockwise loop in (z, r) as a profile.
+
+    "front" runs from the first to the last place with the largest z, "back" from the first to the last with
+    the smallest; from front to back lies "outside", from back to front "inside" and "axis". A simple loop
+    touches both ends in one go each, so these four stretches follow each other. A shallow hollow around the
+    axis counts to its face.
+    """
+    last_back = max(_places(loop, -1.0, same), key=lambda place: (place - _top(loop, same)) % len(loop))
+    start = math.ceil(last_back) % len(loop)
+    turned = (*loop[start:], *loop[:start])
+    front = [place for place in _places(turned, 1.0, same)]
+    back = [place for place in _places(turned, -1.0, same) if place >= max(front)]
+    roles = ["outside"] * len(turned)
+    for index, segment in enumerate(turned):
+        if index < math.floor(min(front)):
+            roles[index] = "axis" if _on_axis(segment) else "inside"
+        elif index < math.ceil(max(front)):
+            roles[index] = "front"
+        elif back and index >= math.floor(min(back)):
+            roles[index] = "back"
+    roles = _with_dishes(turned, roles)
+    first = next(i for i, role in enumerate(roles) if role not in _WITHIN and roles[i - 1] in _WITHIN)
+    return Profile(turned[first:] + turned[:first], tuple(roles[first:] + roles[:first]))
+
+
+_WITHIN = ("axis", "inside")
+
+
+def _top(loop: Sequence[Segment], same: float) -> float:
+    return next(_places(loop, 1.0, same))
+
+
+def _places(loop: Sequence[Segment], sign: float, same: float) -> Iterator[float]:
+    """Where the loop reaches its largest z (sign 1) or smallest (-1): i at the start of segment i, i + 0.5
+    inside it."""
+    most = max(max(sign * s.bounds.min_x, sign * s.bounds.max_x) for s in loop)
+    for index, segment in enumerate(loop):
+        if sign * segment.start.x >= most - same:
+            yield float(index)
+        elif isinstance(segment, Arc) and sign * segment.end.x < most - same:
+            box = segment.bounds
+            if max(sign * box.min_x, sign * box.max_x) >= most - same:
+                yield index + 0.5
+
+
+def _on_axis(segment: Segment) -> bool:
+    return segment.start.y == 0.0 and segment.end.y == 0.0 and not isinstance(segment, Arc)
+
+
+def _with_dishes(loop: Sequence[Segment], roles: list[str]) -> list[str]:
+    """Roles with a shallow hollow between a face and the axis counted to the face."""
+    axis = [index for index, role in enumerate(roles) if role == "axis"]
+    if not axis:
+        return roles
+    out = list(roles)
+    before, after = range(axis[0]), range(axis[-1] + 1, len(roles))
+    for hollow, face in ((before, "back"), ([i for i in after if roles[i] == "inside"], "front")):
+        if all(_is_flat(loop[index]) for index in hollow):
+            for index in hollow:
+                out[index] = face
+    return out
+
+
+def _is_flat(segment: Segment) -> bool:
+    """Whether a segment is nowhere steeper to the face than a dish."""
+    tangents = (segment.tangent_at(0.0), segment.tangent_at(1.0))
+    return all(abs(t.dx) <= math.sin(_DISH) for t in tangents)
