@@ -32,10 +32,10 @@ _NEARLY_TOUCH = math.radians(0.2)  # the same for a whole curve that is nearly o
 _LEAST_SWEEP = math.radians(5.0)  # of an arc that is recognised inside a curve
 _LEAST_LENGTH = 20.0  # tolerances: of a line that is recognised inside a curve
 _SAME_WAY = 0.99  # cosine between curve and piece, to refuse a curve that runs to and fro
-_STRAIGHT = 1e-9  # bow per chord below which an arc of a biarc is drawn as a line
+_STRAIGHT = 1e-8  # bow per chord below which an arc of a biarc is drawn as a line
 _WIDEST = math.radians(100.0)  # turn of one biarc
 _REFINE = 7  # halvings of the search for the longest biarc
-_SHORTEST = 1e-9  # share of the run at which the search gives up
+_SHORTEST = 1e-4  # of a span: a biarc this short is taken even where it misses (at a cusp)
 
 
 class Fit(NamedTuple):
@@ -332,9 +332,9 @@ def _biarc_stops(run: _Run, start: CurvePoint, final: CurvePoint, tolerance: flo
 
     stops = [run.first]
     whole = run.last - run.first
-    step = whole
+    step, shortest = whole, _SHORTEST * whole / len(run.spans)
     while stops[-1] < run.last:
-        high = _longest(fits, stops[-1], min(run.last, stops[-1] + step), run.last, _SHORTEST * whole)
+        high = _longest(fits, stops[-1], min(run.last, stops[-1] + step), run.last, shortest)
         step = 1.5 * (high - stops[-1])
         stops.append(high)
     if len(stops) > 2:

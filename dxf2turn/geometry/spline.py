@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import accumulate
+from typing import NamedTuple
 
 from dxf2turn.geometry.fit import CurvePoint, Span
 from dxf2turn.geometry.point import Point, Vector
 
 _SAME_KNOT = 1e-12  # of the whole range: knots closer than this are one
 _STANDSTILL = 1e-9  # of the control polygon's size: a derivative below it gives no direction
+_WEIGHTIEST = 1e9  # largest ratio of two weights
 _NUDGE = 1e-4  # of a span: how far inside it a direction is taken where the curve stands still
 _WRAPPED = 20  # points repeated on either side of a closed curve; the ends' influence falls to 1e-11
 
@@ -42,6 +45,8 @@ class BSpline:
             return "all knots are equal"
         if self.weights and (len(self.weights) != count or min(self.weights) <= 0.0):
             return "the weights are not one positive number for each control point"
+        if self.weights and max(self.weights) > _WEIGHTIEST * min(self.weights):
+            return "the weights differ beyond all bounds"
         return ""
 
 
@@ -116,81 +121,75 @@ def cubic_through(
     Points that repeat the one before must be taken out; at least two are needed.
     """
     if closed:
-        count = min(_WRAPPED, len(points))
-        ring = [points[i % len(points)] for i in range(-count, len(points) + count + 1)]
-        spans = _cubic_spans(ring, (None, None))
-        return spans[count : count + len(points)]
+        ring = [points[i % len(points)] for i in range(-_WRAPPED, len(points) + _WRAPPED + 1)]
+        return _cubic_spans(ring, (None, None))[_WRAPPED : _WRAPPED + len(points)]
     return _cubic_spans(points, ends)
 
 
-def _cubic_spans(points: Sequence[Point], ends: tuple[Vector | None, Vector | None]) -> tuple[Span, ...]:
+def _cubic_spans(
+    points: Sequence[Point], directions: tuple[Vector | None, Vector | None]
+) -> tuple[Span, ...]:
     chords = [a.distance(b) for a, b in zip(points, points[1:])]
-    rates = _rates(points, chords, ends)
-    stops = [0.0]
-    for chord in chords:
-        stops.append(stops[-1] + chord)
-    return tuple(
-        Span(_hermite(points[i], points[i + 1], rates[i], rates[i + 1], stops[i], chords[i]), stops[i], stops[i + 1])
-        for i in range(len(chords))
-    )  # fmt: skip
+    rows = [_end_row(directions[0], points[0], points[1])]
+    rows.extend(_inner_row(*three) for three in zip(points, points[1:], points[2:]))
+    rows.append(_end_row(directions[1], points[-2], points[-1]))
+    rates = _solved(rows)
+    stops = list(accumulate(chords, initial=0.0))
+    pairs = zip(zip(points, points[1:]), zip(rates, rates[1:]), zip(stops, stops[1:]))
+    return tuple(Span(_hermite(*ends, *slopes, *run), *run) for ends, slopes, run in pairs)
 
 
-def _rates(
-    points: Sequence[Point], chords: Sequence[float], ends: tuple[Vector | None, Vector | None]
-) -> list[Vector]:
-    """Derivatives at the points such that the second derivative has no jump (tridiagonal system)."""
-    last = len(points) - 1
-    lower, middle, upper, right = [0.0] * (last + 1), [1.0] * (last + 1), [0.0] * (last + 1), []
-    for i, point in enumerate(points):
-        if i in (0, last):
-            given, step = (
-                (ends[0], points[1] - points[0]) if i == 0 else (ends[1], points[last] - points[last - 1])
-            )
-            if given is not None:
-                right.append(given.unit() or Vector(1.0, 0.0))
-                continue
-            middle[i], right_side = 2.0, step * (3.0 / chords[0 if i == 0 else last - 1])
-            (upper if i == 0 else lower)[i] = 1.0
-            right.append(right_side)
-            continue
-        before, behind = chords[i - 1], chords[i]
-        lower[i], middle[i], upper[i] = behind, 2.0 * (before + behind), before
-        right.append(
-            (point - points[i - 1]) * (3.0 * behind / before)
-            + (points[i + 1] - point) * (3.0 * before / behind)
-        )
-    return _solved(lower, middle, upper, right)
+class _Row(NamedTuple):
+    """lower * rate before + middle * rate here + upper * rate behind = right.
+
+    The rates are the derivatives at the points; the rows say that the second derivative has no jump, and
+    is zero at an end without given direction.
+    """
+
+    lower: float
+    middle: float
+    upper: float
+    right: Vector
 
 
-def _solved(
-    lower: Sequence[float], middle: Sequence[float], upper: Sequence[float], right: Sequence[Vector]
-) -> list[Vector]:
-    """Solution of a tridiagonal system with vectors on the right (elimination without pivoting: the
-    system is diagonally dominant)."""
-    diagonal, sides = [middle[0]], [right[0]]
-    for i in range(1, len(middle)):
-        factor = lower[i] / diagonal[-1]
-        diagonal.append(middle[i] - factor * upper[i - 1])
-        sides.append(right[i] - sides[-1] * factor)
+def _end_row(direction: Vector | None, a: Point, b: Point) -> _Row:
+    if direction is not None:
+        return _Row(0.0, 1.0, 0.0, direction.unit() or Vector(1.0, 0.0))
+    return _Row(1.0, 2.0, 1.0, (b - a) * (3.0 / a.distance(b)))
+
+
+def _inner_row(a: Point, b: Point, c: Point) -> _Row:
+    before, behind = a.distance(b), b.distance(c)
+    right = (b - a) * (3.0 * behind / before) + (c - b) * (3.0 * before / behind)
+    return _Row(behind, 2.0 * (before + behind), before, right)
+
+
+def _solved(rows: Sequence[_Row]) -> list[Vector]:
+    """Solution of the tridiagonal system (elimination without pivoting: the middle outweighs the rest)."""
+    diagonal, sides = [rows[0].middle], [rows[0].right]
+    for above, row in zip(rows, rows[1:]):
+        factor = row.lower / diagonal[-1]
+        diagonal.append(row.middle - factor * above.upper)
+        sides.append(row.right - sides[-1] * factor)
     found = [sides[-1] * (1.0 / diagonal[-1])]
-    for i in range(len(middle) - 2, -1, -1):
-        found.append((sides[i] - found[-1] * upper[i]) * (1.0 / diagonal[i]))
+    for row, middle, side in zip(rows[-2::-1], diagonal[-2::-1], sides[-2::-1]):
+        found.append((side - found[-1] * row.upper) * (1.0 / middle))
     return found[::-1]
 
 
 def _hermite(
-    a: Point, b: Point, from_a: Vector, to_b: Vector, first: float, length: float
+    a: Point, b: Point, at_a: Vector, at_b: Vector, first: float, last: float
 ) -> Callable[[float], CurvePoint]:
-    """The cubic from `a` to `b` with given derivatives."""
-    chord = b - a
-    c1 = from_a * length
-    c2 = chord * 3.0 - (from_a * 2.0 + to_b) * length
-    c3 = (from_a + to_b) * length - chord * 2.0
+    """The cubic from `a` to `b` with given derivatives, for parameters from `first` to `last`."""
+    chord, length = b - a, last - first
+    c1 = at_a * length
+    c2 = chord * 3.0 - (at_a * 2.0 + at_b) * length
+    c3 = (at_a + at_b) * length - chord * 2.0
 
     def at(t: float) -> CurvePoint:
         u = (t - first) / length
         rate = c1 + c2 * (2.0 * u) + c3 * (3.0 * u * u)
-        point = b if u == 1.0 else a + (c1 + (c2 + c3 * u) * u) * u
+        point = b if t == last else a + (c1 + (c2 + c3 * u) * u) * u
         return CurvePoint(point, rate.unit() or chord.unit() or Vector(1.0, 0.0))
 
     return at

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import reduce
 
-from dxf2turn.geometry.segment import Segment
+from dxf2turn.geometry.path import path_bounds
+from dxf2turn.geometry.segment import Bounds, Segment
+from dxf2turn.options import ReadLimits
 from dxf2turn.reading.curves.arc import arc_shape, circle_shape
 from dxf2turn.reading.curves.ellipse import ellipse_shape
+from dxf2turn.reading.curves.endless import endless_shape
 from dxf2turn.reading.curves.hatch import hatch_shapes
 from dxf2turn.reading.curves.line import line_shape
 from dxf2turn.reading.curves.polyline import lwpolyline_shape, polyline_shape
@@ -49,12 +53,19 @@ NOTES: dict[str, Callable[[Record, Placement, Origin], Note]] = {
     "TOLERANCE": tolerance_note,
 }
 
+_ENDLESS = frozenset(("XLINE", "RAY"))
+_MARKED = frozenset(("LWPOLYLINE", "SPLINE", "ELLIPSE"))  # kinds that came with subclass markers
+_HATCH_PATTERN = "*X"  # start of the names of blocks that hold the lines of an old hatch
 DIMENSIONS = frozenset(("DIMENSION", "ARC_DIMENSION", "LARGE_RADIAL_DIMENSION"))
 
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """What became of one drawn entity. reason: why it gives nothing, "" when it is used."""
+    """What became of one drawn entity.
+
+    reason: why it gives nothing, "" when it is used. serious: a person should look at it.
+    plotted: whether its layer is. placement: kept for endless lines, which are drawn last.
+    """
 
     record: Record
     origin: Origin
@@ -63,6 +74,8 @@ class Made:
     mended: tuple[str, ...] = ()
     reason: str = ""
     serious: bool = False
+    plotted: bool = True
+    placement: Placement = WORLD
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,12 +85,14 @@ class Converter:
     tables: Tables
     fit: float
     flat: float
-    limit: float
+    limits: ReadLimits
 
     def make(self, drawn: Drawn) -> Made:
         """The entity as curves or notes. Raises Damage when a value that decides geometry is wrong."""
         record, origin = drawn.record, drawn.origin
         try:
+            if record.kind not in SHAPES:
+                self._check_strings(record)
             if record.kind in SHAPES:
                 return self._curve(drawn, SHAPES[record.kind])
             if record.kind == "HATCH":
@@ -96,22 +111,48 @@ class Converter:
             if record.kind in SHAPES:
                 raise
             reason, serious = f"is damaged: {damage.text}", True
-        return Made(record, origin, reason=reason, serious=serious)
+        plotted, placement = drawn.plotted, drawn.placement
+        return Made(record, origin, reason=reason, serious=serious, plotted=plotted, placement=placement)
+
+    def _check_strings(self, record: Record) -> None:
+        """Refuse a text so long that taking it apart would take for ever."""
+        longest = max(map(len, record.values), default=0)
+        if longest > self.limits.max_string:
+            raise Unusable(f"holds a text of {longest:,} characters", serious=True)
 
     def _curve(self, drawn: Drawn, draw: Callable[[Record, Pen], Shape]) -> Made:
         record, origin = drawn.record, drawn.origin
         shape = draw(record, self._pen(drawn))
         if drawn.placement is not WORLD or record.kind != "LINE":
-            _check_bounds(shape.segments, self.limit)
+            _check_bounds(shape.segments, self.limits.max_coordinate)
         role = role_of(origin.linetype, self.tables.linetypes)
+        if origin.block and origin.block[-1].upper().startswith(_HATCH_PATTERN):
+            role = Role.OTHER
         curve = Curve(shape.segments, origin, role, shape.closed, shape.fitted)
-        return Made(record, origin, (curve,), mended=shape.mended)
+        mended = shape.mended
+        if record.kind in _MARKED and not record.has(100):
+            mended = (*mended, "no-subclass")
+        return Made(record, origin, (curve,), mended=mended, plotted=drawn.plotted)
+
+    def endless(self, made: Made, box: Bounds) -> Made:
+        """An endless line as an axis through the box of the drawing, if its linetype says that it is one."""
+        role = role_of(made.origin.linetype, self.tables.linetypes)
+        if role is not Role.CENTRE:
+            return made
+        pen = Pen(made.placement, (made.origin.handle,), self.fit, self.flat)
+        try:
+            shape = endless_shape(made.record, pen, box)
+        except (Unusable, Damage):
+            return made
+        return Made(
+            made.record, made.origin, (Curve(shape.segments, made.origin, role),), plotted=made.plotted
+        )
 
     def _hatch(self, drawn: Drawn) -> Made:
         record, origin = drawn.record, drawn.origin
         shapes = hatch_shapes(record, self._pen(drawn))
         for shape in shapes:
-            _check_bounds(shape.segments, self.limit)
+            _check_bounds(shape.segments, self.limits.max_coordinate)
         curves = (Curve(shape.segments, origin, Role.HATCH, True, shape.fitted) for shape in shapes)
         return Made(record, origin, tuple(curves))
 
@@ -127,6 +168,25 @@ def _check_bounds(segments: tuple[Segment, ...], limit: float) -> None:
                 raise Damage(f"its coordinates reach {x:g}, {y:g}; the limit is {limit:g}")
 
 
-def without_plot(made: Made) -> Made:
-    """The same, its curves no part of the outline."""
+def with_axes(made: list[Made], converter: Converter) -> list[Made]:
+    """Endless lines in a centre linetype drawn as far as the drawing reaches; others stay set aside."""
+    if not any(one.record.kind in _ENDLESS for one in made):
+        return made
+    boxes = [path_bounds(curve.segments) for one in made for curve in one.curves]
+    if not boxes:
+        return made
+    box = reduce(Bounds.union, boxes)
+    return [converter.endless(one, box) if one.record.kind in _ENDLESS else one for one in made]
+
+
+def without_unplotted(made: list[Made]) -> list[Made]:
+    """Curves on layers that are not plotted are no outline, as long as plotted layers hold some."""
+    if all(one.plotted for one in made) or not any(
+        one.plotted and curve.role is Role.OUTLINE for one in made for curve in one.curves
+    ):
+        return made
+    return [one if one.plotted else _as_other(one) for one in made]
+
+
+def _as_other(made: Made) -> Made:
     return replace(made, curves=tuple(replace(curve, role=Role.OTHER) for curve in made.curves))

@@ -35,13 +35,15 @@ def choose_layout(structure: Structure) -> Layout:
     paper = [record for record in structure.entities if _in_paper(record)]
     stored = _stored_spaces(structure)
     model_block = stored.pop(_MODEL, ())
-    mended = ("model-block",) if model_block and not _draws(model) and _draws(model_block) else ()
-    model.extend(model_block)
+    from_block = not _draws(model) and _draws(model_block)
     papers: list[Sequence[Record]] = [paper, *stored.values()]
-    if _draws(model) or not any(map(_draws, papers)):
-        return Layout(tuple(model), tuple(_unused(papers, "in the paper space")), mended=mended)
+    if _draws(model) or from_block or not any(map(_draws, papers)):
+        chosen_model = (*model, *model_block) if from_block else tuple(model)
+        left = [] if from_block else _unused([model_block], "in the block of the model space")
+        outcomes = (*left, *_unused(papers, "in the paper space"))
+        return Layout(chosen_model, outcomes, mended=("model-block",) if from_block else ())
     chosen = next(records for records in papers if _draws(records))
-    others = [model, *(records for records in papers if records is not chosen)]
+    others = [model, model_block, *(records for records in papers if records is not chosen)]
     finding = Finding(
         "reading/paper-space",
         Severity.NOTE,

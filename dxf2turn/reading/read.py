@@ -6,27 +6,30 @@ entities at their places, turn each into a curve or a note, count everything.
 
 from __future__ import annotations
 
+import gc
 import hashlib
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from contextlib import contextmanager
 
 from dxf2turn.errors import UnreadableDrawing
-from dxf2turn.findings import Finding, Location, Repair, Severity
+from dxf2turn.findings import Finding, Severity
 from dxf2turn.options import DrawingOptions
+from dxf2turn.reading.accuracy import drawing_fit
 from dxf2turn.reading.blocks import check_growth
 from dxf2turn.reading.census import Outcome, take_census
-from dxf2turn.reading.convert import Converter, Made
+from dxf2turn.reading.convert import Converter, Made, with_axes, without_unplotted
 from dxf2turn.reading.damage import Damage
 from dxf2turn.reading.file.source import read_tags
 from dxf2turn.reading.file.structure import Structure, build_structure
-from dxf2turn.reading.file.tables import Tables, build_tables
-from dxf2turn.reading.layout import Layout, choose_layout
-from dxf2turn.reading.model import Drawing, Note, Origin
+from dxf2turn.reading.file.tables import build_tables
+from dxf2turn.reading.layout import choose_layout
+from dxf2turn.reading.model import Drawing, Note, Origin, SetAside
 from dxf2turn.reading.notes.leader import link_leaders
+from dxf2turn.reading.report import entity_repairs, fitted_curves, form_repairs, not_read
+from dxf2turn.reading.upright import upright_view
 from dxf2turn.reading.walk import Drawn, Inherited, Left, Walk
-from dxf2turn.reading.wording import MENDS
 
-_HANDLES_SHOWN = 12
+_SHOWN = 5  # kinds named in the message about an empty drawing
 
 
 def read_drawing(data: bytes, name: str, options: DrawingOptions) -> Drawing:
@@ -41,8 +44,16 @@ def read_drawing(data: bytes, name: str, options: DrawingOptions) -> Drawing:
     tables = build_tables(structure)
     layout = choose_layout(structure)
     check_growth(layout.records, structure.blocks, name, options.limits)
-    made = _make_all(structure, tables, layout, _Reading(name, options))
+    view, placement = upright_view(layout.records, options.tolerances.same_point)
+    fit = drawing_fit(tables.header, layout.records, options)
+    limit = options.limits.max_coordinate
+    walk = Walk.over(structure, tables, limit)
+    converter = Converter(tables, fit, options.tolerances.same_point, options.limits)
+    with _collector_paused():
+        steps = walk.visit(layout.records, Inherited(placement))
+        made = without_unplotted(with_axes(_make_all(steps, converter, structure, name), converter))
     census, set_aside = take_census(structure, (*layout.outcomes, *_outcomes(made)))
+    _refuse_empty(made, set_aside, name)
     return Drawing(
         name,
         hashlib.sha256(data).hexdigest(),
@@ -52,40 +63,74 @@ def read_drawing(data: bytes, name: str, options: DrawingOptions) -> Drawing:
         _notes(made),
         set_aside,
         census,
-        (*_form_repairs((*structure.mended, *layout.mended)), *_entity_repairs(made)),
-        (*layout.findings, *_findings(made)),
+        (*form_repairs((*structure.mended, *layout.mended)), *entity_repairs(made)),
+        (*layout.findings, *_view_findings(view, structure), *fitted_curves(made, fit), *not_read(made)),
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Reading:
-    name: str
-    options: DrawingOptions
+@contextmanager
+def _collector_paused() -> Iterator[None]:
+    """No garbage collection for a while.
+
+    Hundreds of thousands of records and curves are made here and none of them refers back to another, so
+    looking for cycles among them again and again would cost more than reading them.
+    """
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
-def _make_all(structure: Structure, tables: Tables, layout: Layout, reading: _Reading) -> list[Made]:
-    """Every entity of the layout, in order, as what became of it."""
-    limit = reading.options.limits.max_coordinate
-    walk = Walk.over(structure, tables, limit)
-    converter = Converter(
-        tables, reading.options.tolerances.fit, reading.options.tolerances.same_point, limit
-    )
+def _make_all(
+    steps: Iterable[Drawn | Left], converter: Converter, structure: Structure, name: str
+) -> list[Made]:
+    """Every entity of the walk, in order, as what became of it."""
     made: list[Made] = []
     try:
-        for step in walk.visit(layout.records, Inherited()):
+        for step in steps:
             if isinstance(step, Left):
                 made.append(_left(step, structure))
                 continue
             try:
                 made.append(converter.make(step))
             except Damage as damage:
-                raise _refusal(damage, step, structure, reading.name) from None
+                raise _refusal(damage, step, structure, name) from None
     except Damage as damage:  # in the walk itself: an INSERT
         place = f", {structure.tags.place(damage.tag)}" if damage.tag is not None else ""
-        raise UnreadableDrawing(
-            f"{reading.name}{place}: {damage.text}. Repair it in the CAD system."
-        ) from None
+        raise UnreadableDrawing(f"{name}{place}: {damage.text}. Repair it in the CAD system.") from None
     return made
+
+
+def _refuse_empty(made: Sequence[Made], set_aside: Sequence[SetAside], name: str) -> None:
+    """Raise UnreadableDrawing for a drawing without any curve, and say what it holds instead."""
+    if any(one.curves for one in made):
+        return
+    largest = sorted(set_aside, key=lambda one: -one.count)[:_SHOWN]
+    what = "; ".join(f"{one.count} {one.kind} ({one.reason})" for one in largest) or "no entity at all"
+    raise UnreadableDrawing(
+        f"{name} holds no line, arc or other curve that an outline could be made of. It holds {what}. "
+        "Export a 2D view of the part with lines and arcs, with its layers on."
+    )
+
+
+def _view_findings(view: str, structure: Structure) -> Iterator[Finding]:
+    if view:
+        yield Finding(
+            "reading/upright",
+            Severity.NOTE,
+            f"The drawing stands upright in the {view} plane and was laid flat.",
+        )
+    clipped = sum(record.kind == "SPATIAL_FILTER" for record in structure.objects)
+    if clipped:
+        yield Finding(
+            "reading/clipped",
+            Severity.FIX,
+            f"{clipped} block references are clipped in the CAD system; here they are read whole.",
+            "Trim the geometry itself where it matters.",
+        )
 
 
 def _notes(made: Sequence[Made]) -> tuple[Note, ...]:
@@ -123,36 +168,3 @@ def _outcomes(made: Sequence[Made]) -> Iterator[Outcome]:
         if one.record.kind == "POLYLINE":
             for child in one.record.children:
                 yield Outcome(child.start, one.reason, layer)
-
-
-def _form_repairs(mended: Iterable[str]) -> Iterator[Repair]:
-    for code in dict.fromkeys(mended):
-        yield Repair(f"reading/{code}", MENDS[code])
-
-
-def _entity_repairs(made: Sequence[Made]) -> Iterator[Repair]:
-    """One repair a kind of mend, with the handles of all entities that needed it."""
-    handles: dict[str, list[str]] = {}
-    for one in made:
-        for code in one.mended:
-            handles.setdefault(code, []).append(one.origin.handle)
-    for code, found in handles.items():
-        yield Repair(f"reading/{code}", MENDS[code], handles=tuple(dict.fromkeys(found)))
-
-
-def _findings(made: Sequence[Made]) -> Iterator[Finding]:
-    """One finding a kind and reason for what a person should look at."""
-    groups: dict[tuple[str, str], list[Made]] = {}
-    for one in made:
-        if one.serious:
-            groups.setdefault((one.record.kind, one.reason), []).append(one)
-    for (kind, reason), found in groups.items():
-        handles = tuple(dict.fromkeys(one.origin.handle for one in found))
-        count = f"{len(handles)} x " if len(handles) > 1 else ""
-        yield Finding(
-            "reading/not-read",
-            Severity.FIX,
-            f"{count}{kind} {', '.join(handles[:_HANDLES_SHOWN])} is not read: {reason}.",
-            "If it belongs to the part, redraw it with lines and arcs.",
-            Location(handles=handles[:_HANDLES_SHOWN], layer=found[0].origin.layer),
-        )

@@ -118,7 +118,7 @@ class Walk:
     def _follow(self, drawn: Drawn, layer: Layer, inherited: Inherited) -> Iterator[Drawn | Left]:
         """The INSERT itself, its attributes, and the entities of its block, once per place of its array."""
         insert, name = drawn.record, drawn.record.name(2)
-        reason = self._not_followed(name, inherited)
+        reason = self._not_followed(name, inherited) or _squeezed(insert)
         if reason:
             yield Left(insert, reason, layer.name, serious=True)
         else:
@@ -149,6 +149,13 @@ class Walk:
         if name in self.looping and inherited.path and inherited.path[-1].upper() in self.looping:
             return f"makes a block insert itself: {' > '.join((*inherited.path, name))}"
         return ""
+
+
+def _squeezed(insert: Record) -> str:
+    """Why the scale of an INSERT leaves nothing to see; a z scale of 0 only lays the block flat."""
+    if insert.number(41, 1.0) == 0.0 or insert.number(42, 1.0) == 0.0:
+        return "has a scale of 0"
+    return ""
 
 
 def _hidden(record: Record, layer: Layer) -> Left | None:

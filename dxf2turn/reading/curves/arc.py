@@ -48,7 +48,7 @@ def swept_shape(
         Vector(plane.c * radius, plane.d * radius),
     )
     fitted = fit_ellipse(ellipse, turn_deg, pen.fit, pen.origin)
-    return Shape(fitted.segments, abs(sweep) >= FULL, fitted.deviation, ("ellipse-fitted",))
+    return Shape(fitted.segments, abs(sweep) >= FULL, fitted.deviation)
 
 
 def _circle(record: Record, pen: Pen) -> tuple[Plane, tuple[float, float], float]:

@@ -50,7 +50,7 @@ def elliptic_shape(ellipse: Ellipse, turn: tuple[float, float], pen: Pen) -> Sha
     if plane.keeps_circles:
         return swept_shape(plane, (0.0, 0.0, 1.0), turn_deg, pen)
     fitted = fit_ellipse(ellipse, turn_deg, pen.fit, pen.origin)
-    return Shape(fitted.segments, abs(sweep) >= _TURN, fitted.deviation, ("ellipse-fitted",))
+    return Shape(fitted.segments, abs(sweep) >= _TURN, fitted.deviation)
 
 
 def _minor_axis(major: Triple, extrusion: Triple, ratio: float) -> Triple:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Line
 from dxf2turn.reading.curves.shape import Pen, Shape
 from dxf2turn.reading.damage import Unusable
@@ -12,9 +13,9 @@ _STEEPEST = 0.01  # rise out of the drawing plane per length that is taken for c
 
 def line_shape(record: Record, pen: Pen) -> Shape:
     """The line. Raises Damage when an end is missing or damaged, Unusable when it has no length."""
-    start_3d, end_3d = pen.placement.point(record.point(10)), pen.placement.point(record.point(11))
-    start, end = pen.placement.flat(record.point(10)), pen.placement.flat(record.point(11))
-    rise = abs(end_3d[2] - start_3d[2])
+    x, y, z = pen.placement.point(record.point(10))
+    end_x, end_y, end_z = pen.placement.point(record.point(11))
+    start, end, rise = Point(x, y), Point(end_x, end_y), abs(end_z - z)
     if start == end:
         if rise > pen.flat:
             raise Unusable("runs straight out of the drawing plane", serious=True)
@@ -29,5 +30,5 @@ def line_shape(record: Record, pen: Pen) -> Shape:
 
 def _out_of_order(record: Record) -> bool:
     """Whether the end's x stands before the start's y: 10 11 20 21, as old writers do."""
-    codes = record.codes
-    return codes.index(11) < codes.index(20)
+    codes, first = record.tags.codes, record.start
+    return codes.index(11, first) < codes.index(20, first)

@@ -6,9 +6,10 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from dxf2turn.geometry.fit import Ellipse, fit_ellipse
+from dxf2turn.geometry.fit import Ellipse, fit_ellipse, fit_spans
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Arc, Line, Segment, arc_through
+from dxf2turn.geometry.spline import spline_spans, uniform_spline
 from dxf2turn.reading.curves.shape import Pen, Shape
 from dxf2turn.reading.damage import Damage, Unusable
 from dxf2turn.reading.file.record import Record
@@ -17,6 +18,8 @@ from dxf2turn.reading.plane import UP, Plane, entity_plane
 _CLOSED, _CURVE_FIT, _SPLINE_FIT, _SPATIAL, _MESH, _FACES = 1, 2, 4, 8, 16, 64  # group code 70, POLYLINE
 _FRAME = 16  # group code 70, VERTEX: control point of a spline, not on the curve
 _LARGEST_BULGE = 1e4  # a bow of all but 0.02 degrees of a full turn; beyond it the centre is lost in rounding
+_STRAIGHT = 5e-9  # bow per chord below which an arc's centre is so far away that rounding moves it more
+_FRAME_DEGREES = {5: 2, 6: 3}  # group code 75: quadratic and cubic B-spline
 
 
 class Vertex(NamedTuple):
@@ -43,9 +46,15 @@ def polyline_shape(record: Record, pen: Pen) -> Shape:
     closed = bool(flags & _CLOSED)
     if flags & _SPATIAL:
         return _spatial_shape(on_curve, closed, pen)
-    vertices = [Vertex(*child.point(10)[:2], _bulge(child.number(42, 0.0))) for child in on_curve]
     elevation = record.number(30, 0.0)
     plane = entity_plane(pen.placement, record.point_or(210, UP), elevation)
+    if flags & _SPLINE_FIT:
+        frame = [plane.at(*child.point(10)[:2]) for child in record.children if child.integer(70) & _FRAME]
+        drawn = [plane.at(*child.point(10)[:2]) for child in on_curve]
+        shape = _frame_shape(frame, drawn, (_FRAME_DEGREES.get(record.integer(75), 0), closed), pen)
+        if shape is not None:
+            return shape
+    vertices = [Vertex(*child.point(10)[:2], _bulge(child.number(42, 0.0))) for child in on_curve]
     return vertices_shape(vertices, closed, plane, pen)
 
 
@@ -69,8 +78,6 @@ def vertices_shape(vertices: Sequence[Vertex], closed: bool, plane: Plane, pen: 
     repeats = sum(a == b for a, b in zip(points, points[1:])) - (closed and points[-1] == points[-2])
     is_loop = len(segments) > 1 and segments[0].start == segments[-1].end
     mended = ("repeated-vertex",) if repeats > 0 else ()
-    if deviation > pen.flat:
-        mended = (*mended, "ellipse-fitted")
     return Shape(tuple(segments), is_loop, deviation, mended)
 
 
@@ -107,7 +114,7 @@ def _piece(
     """The piece behind vertex `index` and how far it lies from the drawn one."""
     start, end, bulge = points[index], points[index + 1], ring[index].bulge
     bow = 0.5 * abs(bulge) * start.distance(end)
-    if bow <= pen.flat:
+    if bow <= max(pen.flat, _STRAIGHT * start.distance(end)):
         return (Line(start, end, pen.origin),), bow
     if plane.keeps_circles:
         return (arc_through(start, end, -bulge if plane.mirrored else bulge, pen.origin),), 0.0
@@ -122,6 +129,23 @@ def _piece(
     )
     fitted = fit_ellipse(ellipse, _turn_deg(arc), pen.fit, pen.origin, (start, end))
     return fitted.segments, fitted.deviation
+
+
+def _frame_shape(
+    frame: Sequence[Point], drawn: Sequence[Point], kind: tuple[int, bool], pen: Pen
+) -> Shape | None:
+    """The spline of a spline-fit polyline's frame, which is smoother than the chords that are stored.
+
+    kind: degree (0 = none) and closed. None when the stored chords do not lie on that spline.
+    """
+    degree, closed = kind
+    if not degree or len(frame) <= degree:
+        return None
+    fitted = fit_spans(spline_spans(uniform_spline(degree, frame, closed)), pen.fit, pen.origin)
+    near = 2.0 * pen.fit
+    if any(min(piece.distance(point) for piece in fitted.segments) > near for point in drawn):
+        return None
+    return Shape(fitted.segments, closed, fitted.deviation, ("frame-rebuilt",))
 
 
 def _turn_deg(arc: Arc) -> tuple[float, float]:

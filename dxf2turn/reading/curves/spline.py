@@ -50,8 +50,7 @@ def spans_shape(spans: Sequence[Span], closed: bool, pen: Pen) -> Shape:
     segments = fitted.segments
     if closed and not meets:
         segments = (*segments, Line(segments[-1].end, segments[0].start, pen.origin))
-    exact = fitted.deviation <= pen.flat
-    return Shape(segments, meets or closed, fitted.deviation, () if exact else ("spline-fitted",))
+    return Shape(segments, meets or closed, fitted.deviation)
 
 
 def _spans_through(record: Record, through: Sequence[Point], closed: bool, pen: Pen) -> tuple[Span, ...]:

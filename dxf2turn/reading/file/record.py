@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from dxf2turn.reading.damage import Damage
 from dxf2turn.reading.file.numbers import real, whole
+from dxf2turn.reading.file.tags import Tags
 
 XDATA = 1000  # group codes from here on are extended data of applications
 EMBEDDED = 101  # what follows this code belongs to an object inside the entity
@@ -17,17 +18,27 @@ class Record:
     """The tags from one group code 0 to the next.
 
     kind: upper-case name behind the 0. start: index of the 0 tag among the file's tags, the record's
-    identity. codes, values: the tags behind the 0 tag. limit: largest coordinate taken.
-    children: VERTEX or ATTRIB records that belong to this one.
+    identity. end: index behind its last tag. limit: largest coordinate taken.
+    children: VERTEX or ATTRIB records that belong to this one. fields: first value of each group code.
     """
 
     kind: str
     start: int
-    codes: Sequence[int]
-    values: Sequence[str]
+    end: int
+    tags: Tags = field(repr=False, compare=False)
     limit: float
+    fields: dict[int, str] = field(repr=False, compare=False)
     children: tuple[Record, ...] = ()
-    fields: dict[int, str] = field(default_factory=dict, repr=False, compare=False)
+
+    @property
+    def codes(self) -> Sequence[int]:
+        """Group codes of the tags behind the 0 tag."""
+        return self.tags.codes[self.start + 1 : self.end]
+
+    @property
+    def values(self) -> Sequence[str]:
+        """Values of the tags behind the 0 tag, as they stand."""
+        return self.tags.values[self.start + 1 : self.end]
 
     @property
     def handle(self) -> str | None:
@@ -70,7 +81,7 @@ class Record:
     def number_at(self, index: int) -> float:
         """The number of the tag at `index` of this record. Raises Damage."""
         try:
-            return real(self.values[index], self.limit)
+            return real(self.tags.values[self.start + 1 + index], self.limit)
         except Damage as damage:
             raise Damage(damage.text, self.start + 1 + index) from None
 
@@ -100,11 +111,13 @@ class Record:
         return list(zip(xs, ys, zs if len(zs) == len(xs) else [0.0] * len(xs)))
 
 
-def make_record(kind: str, start: int, codes: Sequence[int], values: Sequence[str], limit: float) -> Record:
-    """A record over its own tags: extended data stays readable, an embedded object is cut off."""
-    if EMBEDDED in codes:
-        end = codes.index(EMBEDDED)
-        codes, values = codes[:end], values[:end]
-    # The first tag with a code wins, hence the reversed order.
-    fields = dict(zip(reversed(codes), reversed(values)))
-    return Record(kind, start, codes, values, limit, (), fields)
+def make_record(tags: Tags, start: int, end: int, limit: float) -> Record:
+    """The record over the tags from `start` up to `end`; an object embedded in it is cut off."""
+    codes, values = tags.codes[start + 1 : end], tags.values[start + 1 : end]
+    codes.reverse()
+    values.reverse()
+    # Of several tags with one code the first wins, hence the reversed order.
+    fields = dict(zip(codes, values))
+    if EMBEDDED in fields:
+        return make_record(tags, start, tags.codes.index(EMBEDDED, start), limit)
+    return Record(tags.values[start].strip().upper(), start, end, tags, limit, fields)

@@ -126,10 +126,8 @@ def _records(tags: Tags, starts: Sequence[int], section: _Section, limit: float)
     """The records of a section; the header has none (its tags have no code 0)."""
     first, last = bisect_left(starts, section.first), bisect_left(starts, section.end)
     borders = [*starts[first:last], section.end]
-    codes, values = tags.codes, tags.values
     for start, end in zip(borders, borders[1:]):
-        kind = values[start].strip().upper()
-        yield make_record(kind, start, codes[start + 1 : end], values[start + 1 : end], limit)
+        yield make_record(tags, start, end, limit)
 
 
 def _header(tags: Tags, sections: Sequence[_Section]) -> dict[str, tuple[tuple[int, str], ...]]:

@@ -71,7 +71,7 @@ def build_tables(structure: Structure) -> Tables:
 
 
 def _header(structure: Structure) -> Header:
-    version = structure.header.get("$ACADVER", ((1, "unknown"),))[0][1].strip().upper()
+    version = structure.header.get("$ACADVER", ((1, ""),))[0][1].strip().upper()
     return Header(
         version or "unknown",
         _header_integer(structure, "$INSUNITS"),

@@ -18,8 +18,8 @@ class Tags:
     mended: codes of the repairs made on the way (see `repairs.toml` texts in `read.py`).
     """
 
-    codes: Sequence[int]
-    values: Sequence[str]
+    codes: list[int]
+    values: list[str]
     first_line: int = 1
     offsets: Sequence[int] | None = None
     complete: bool = True

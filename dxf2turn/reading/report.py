@@ -1,0 +1,66 @@
+"""What the stage has to say: repairs and findings, one a kind, with the entities they are about."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from dxf2turn.findings import Finding, Location, Repair, Severity
+from dxf2turn.reading.convert import Made
+from dxf2turn.reading.wording import MENDS
+
+_HANDLES_SHOWN = 12
+
+
+def form_repairs(mended: Iterable[str]) -> Iterator[Repair]:
+    """Repairs of the file's form, each named once."""
+    for code in dict.fromkeys(mended):
+        yield Repair(f"reading/{code}", MENDS[code])
+
+
+def entity_repairs(made: Sequence[Made]) -> Iterator[Repair]:
+    """One repair a kind of mend, with the handles of all entities that needed it."""
+    handles: dict[str, list[str]] = {}
+    for one in made:
+        for code in one.mended:
+            handles.setdefault(code, []).append(one.origin.handle)
+    for code, found in handles.items():
+        yield Repair(f"reading/{code}", MENDS[code], handles=tuple(dict.fromkeys(found)))
+
+
+def not_read(made: Sequence[Made]) -> Iterator[Finding]:
+    """One finding a kind and reason for entities that a person should look at."""
+    groups: dict[tuple[str, str], list[Made]] = {}
+    for one in made:
+        if one.serious:
+            groups.setdefault((one.record.kind, one.reason), []).append(one)
+    for (kind, reason), found in groups.items():
+        handles = tuple(dict.fromkeys(one.origin.handle for one in found))
+        shown = ", ".join(handles[:_HANDLES_SHOWN]) + (", \u2026" if len(handles) > _HANDLES_SHOWN else "")
+        yield Finding(
+            "reading/not-read",
+            Severity.FIX,
+            f"{kind} {shown} not read: {reason}.",
+            "If it belongs to the part, redraw it with lines and arcs.",
+            Location(handles=handles[:_HANDLES_SHOWN], layer=found[0].origin.layer),
+        )
+
+
+def fitted_curves(made: Sequence[Made], fit: float) -> Iterator[Finding]:
+    """What was drawn by fitted arcs and how near; drawing units."""
+    fitted = [(curve.fitted, curve.origin) for one in made for curve in one.curves if curve.fitted > 0.0]
+    if not fitted:
+        return
+    largest, _ = max(fitted, key=lambda pair: pair[0])
+    handles = tuple(dict.fromkeys(origin.handle for _, origin in fitted))
+    missed = largest > fit
+    yield Finding(
+        "reading/fitted",
+        Severity.FIX if missed else Severity.NOTE,
+        f"{len(handles)} curves (ellipses, splines, squeezed arcs) are drawn by arcs that touch each other, "
+        f"at most {largest:.2g} drawing units beside the curve.",
+        "Redraw the curve with arcs." if missed else "",
+        Location(handles=handles[:_HANDLES_SHOWN]),
+        largest,
+        fit,
+        "drawing units",
+    )
