@@ -7,7 +7,9 @@ import re
 from dxf2turn import tables
 from dxf2turn.features.callouts import Callout
 
-_NOTE = re.compile(r"(?:ISO|EN|DIN)?[\s-]*(?:ISO)?[\s-]*2768(?:\s*-\s*1)?[\s:-]*([fmcv])[HKL]?(?![a-z])", re.I)
+_NOTE = re.compile(
+    r"(?:ISO|EN|DIN)?[\s-]*(?:ISO)?[\s-]*2768(?:\s*-\s*1)?[\s:-]*([fmcv])[HKL]?(?![a-z])", re.I
+)
 
 
 def general_class(notes: tuple[Callout, ...]) -> str | None:

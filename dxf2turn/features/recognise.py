@@ -11,12 +11,16 @@ from dataclasses import replace
 from dxf2turn.contour.model import Contour
 from dxf2turn.errors import BrokenInvariant
 from dxf2turn.features.bore import find_holes
-from dxf2turn.features.callouts import callouts
+from dxf2turn.features.callouts import callouts, text_unit
+from dxf2turn.features.centre_hole import find_centre_holes
 from dxf2turn.features.general import general_class
 from dxf2turn.features.groove import find_grooves
+from dxf2turn.features.knurl import find_knurls
+from dxf2turn.features.material import material_in
 from dxf2turn.features.model import Feature, Groove, Thread, TurnedPart
 from dxf2turn.features.outline import Outline
 from dxf2turn.features.plain import find_plain
+from dxf2turn.features.roughness import with_roughness
 from dxf2turn.features.rules import RULES
 from dxf2turn.features.target import target_of
 from dxf2turn.features.thread import find_threads
@@ -35,17 +39,22 @@ def recognise(contour: Contour, options: DrawingOptions) -> TurnedPart:
         raise BrokenInvariant("features: no profile; the findings of the contour should have stopped the job")
     outline = Outline(contour.profile, RULES, options.tolerances)
     features = numbered(geometric_features(outline))
-    threads, findings = find_threads(outline, features, contour, options.threads)
-    features = renumbered(with_reliefs(features, threads) + threads)
+    notes = callouts(contour)
+    threads, thread_findings = find_threads(outline, features, contour, options.threads)
+    knurls, knurl_findings = find_knurls(outline, features, notes, contour)
+    centres, centre_findings = find_centre_holes(outline, notes, contour)
+    features = renumbered(with_reliefs(features, threads) + threads + knurls + centres)
+    features = with_roughness(outline, features, notes, inch=text_unit(contour) != 1.0)
     _prove(outline, features)
-    target, limits, said = target_of(outline, features, contour)
+    target, limits, size_findings = target_of(outline, features, contour)
     return TurnedPart(
         profile=contour.profile,
         target=target,
         features=features,
         limits=limits,
-        general_tolerance=general_class(callouts(contour)),
-        findings=findings + said,
+        material_note=material_in(notes),
+        general_tolerance=general_class(notes),
+        findings=thread_findings + knurl_findings + centre_findings + size_findings,
     )
 
 
