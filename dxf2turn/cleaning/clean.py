@@ -10,14 +10,16 @@ from collections.abc import Sequence
 
 from dxf2turn.cleaning.cuts import cut_pieces
 from dxf2turn.cleaning.doubles import drop_doubles
-from dxf2turn.cleaning.gaps import join_ends
+from dxf2turn.cleaning.gaps import JOINED_GAP, join_ends
 from dxf2turn.cleaning.model import CleanDrawing, Piece
 from dxf2turn.cleaning.pieces import sort_pieces
 from dxf2turn.cleaning.units import decide_unit
 from dxf2turn.findings import Finding, Location, Repair, Severity
 from dxf2turn.geometry.region import near_pairs
-from dxf2turn.options import DrawingOptions
+from dxf2turn.options import DrawingOptions, Tolerances
 from dxf2turn.reading.model import Drawing
+
+_ROUNDS = 4
 
 
 def clean_drawing(drawing: Drawing, options: DrawingOptions) -> CleanDrawing:
@@ -40,12 +42,26 @@ def clean_drawing(drawing: Drawing, options: DrawingOptions) -> CleanDrawing:
 def _cleaned(
     pieces: Sequence[Piece], options: DrawingOptions, mm_per_unit: float
 ) -> tuple[list[Piece], tuple[Repair, ...]]:
-    tolerances = options.tolerances
-    pairs = near_pairs([piece.segment for piece in pieces], tolerances.gap).tolist() if pieces else []
+    """Rounds of cutting and joining: an end that was moved may meet something new."""
+    left, repairs = list(pieces), []
+    for _ in range(_ROUNDS):
+        left, new = _round(left, options.tolerances, mm_per_unit)
+        repairs.extend(new)
+        if not any(repair.code == JOINED_GAP for repair in new):
+            break
+    return left, tuple(repairs)
+
+
+def _round(
+    pieces: list[Piece], tolerances: Tolerances, mm_per_unit: float
+) -> tuple[list[Piece], list[Repair]]:
+    if not pieces:
+        return [], []
+    pairs = near_pairs([piece.segment for piece in pieces], tolerances.gap).tolist()
     cut = cut_pieces(pieces, pairs, tolerances)
     single, doubled = drop_doubles(cut, tolerances, mm_per_unit)
     joined, repaired = join_ends(single, tolerances, mm_per_unit)
-    return joined, (*doubled, *repaired)
+    return joined, [*doubled, *repaired]
 
 
 def strict_findings(repairs: Sequence[Repair], options: DrawingOptions) -> tuple[Finding, ...]:

@@ -19,6 +19,7 @@ from dxf2turn.geometry.point import Point, Vector, same_point
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import Tolerances
 
+JOINED_GAP = "cleaning/joined-gap"
 _SQUARE_ENOUGH = 0.05  # sine of the angle from which two pieces cross well enough to give a corner
 
 
@@ -104,7 +105,7 @@ def _free_end_moves(
         if moved > tolerances.same_point:
             text = f"Ends {_spread(group):.2g} mm apart were joined."
             at = in_drawing(place, mm_per_unit)
-            repairs.append(Repair("cleaning/joined-gap", text, moved, touched, at))
+            repairs.append(Repair(JOINED_GAP, text, moved, touched, at))
     return moves, repairs
 
 
