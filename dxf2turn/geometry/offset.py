@@ -139,6 +139,7 @@ def _in_hollow(arc: Arc, angle: float, index: int, tool: Feeler) -> Iterator[Con
         yield Contact(path, index, -corner)
         angle, left = angle - step, left - step
 
+
 def _arc(centre: Point, radius: float, angle: float, turn: float) -> Arc:
     """Arc from an angle of its radius, turned by `turn` (positive counter-clockwise)."""
     start, end = Vector.from_angle(angle, radius), Vector.from_angle(angle + turn, radius)

@@ -79,7 +79,9 @@ def _labels(ring: Numbers, curves: Sequence[Segment]) -> list[int]:
     return _walk_back(costs, order)
 
 
-def _best_steps(before: dict[int, tuple[float, int]], near: list[int], off: Numbers) -> dict[int, tuple[float, int]]:
+def _best_steps(
+    before: dict[int, tuple[float, int]], near: list[int], off: Numbers
+) -> dict[int, tuple[float, int]]:
     """Least cost so far for each curve an edge may lie on, and the curve before."""
     cheapest = min(before, key=lambda k: before[k][0], default=NONE)
     found: dict[int, tuple[float, int]] = {}

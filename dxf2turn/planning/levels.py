@@ -34,7 +34,9 @@ def levels(
     if top - bottom <= ROUNDING:
         return ()
     inner = [floor.height for floor in floors if bottom < floor.height < top]
-    heights = np.unique(np.concatenate([np.linspace(bottom, top, STEPS + 1), inner, _even(top, bottom, depth)]))
+    heights = np.unique(
+        np.concatenate([np.linspace(bottom, top, STEPS + 1), inner, _even(top, bottom, depth)])
+    )
     heights = heights[::-1]
     widths = np.array([width(float(height)) for height in heights])
     best = np.full(len(heights), np.inf)

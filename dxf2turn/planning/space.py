@@ -142,7 +142,9 @@ def _jaw_sums(keep_out: Area, shapes: Iterable[Corners]) -> list[BaseGeometry]:
     if keep_out.is_empty:
         return []
     wide = shapely.buffer(keep_out, JAW_GAP, join_style="mitre")
-    return [minkowski_sum(wide, shapely.convex_hull(shapely.MultiPoint(s)).exterior.coords[:-1]) for s in shapes]
+    return [
+        minkowski_sum(wide, shapely.convex_hull(shapely.MultiPoint(s)).exterior.coords[:-1]) for s in shapes
+    ]
 
 
 def _reached(forbidden: BaseGeometry, bounds: Sequence[float], tool: Tool, home: Point) -> Polygon:
@@ -150,7 +152,9 @@ def _reached(forbidden: BaseGeometry, bounds: Sequence[float], tool: Tool, home:
     low_z, _, high_z, high_r = bounds
     room = MARGIN + max(max(abs(p.x), abs(p.y)) for p in tool.outline)
     low_r = -PAST_CENTRE - tool.nose_centre.y
-    box = shapely.box(min(low_z, home.x) - room, low_r, max(high_z, home.x) + room, max(high_r, home.y) + room)
+    box = shapely.box(
+        min(low_z, home.x) - room, low_r, max(high_z, home.x) + room, max(high_r, home.y) + room
+    )
     pieces = polygons(box.difference(forbidden))
     start = shapely.Point(home)
     return min(pieces, key=lambda piece: (piece.distance(start), -piece.area))

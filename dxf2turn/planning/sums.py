@@ -103,7 +103,9 @@ def both_halves(profile: Path, tolerance: float) -> tuple[tuple[Segment, ...], .
 
 
 def _runs_off_axis(profile: Path, tolerance: float) -> list[tuple[Segment, ...]]:
-    on_axis = [abs(s.start.y) <= tolerance and abs(s.end.y) <= tolerance and isinstance(s, Line) for s in profile]
+    on_axis = [
+        abs(s.start.y) <= tolerance and abs(s.end.y) <= tolerance and isinstance(s, Line) for s in profile
+    ]
     if not any(on_axis):
         return [tuple(profile)]
     first = on_axis.index(True)

@@ -83,7 +83,12 @@ def _handed(axes: Axes, tool: Tool) -> Axes:
 
 
 def _moves(
-    work: Work, tool: Tool, data: CuttingData, space: ToolSpace, axes: Axes, z_range: tuple[float, float] | None
+    work: Work,
+    tool: Tool,
+    data: CuttingData,
+    space: ToolSpace,
+    axes: Axes,
+    z_range: tuple[float, float] | None,
 ) -> tuple[Move, ...]:
     job = _roughing(work, tool, data, space, axes, z_range)
     moves = (Move(MoveKind.RAPID, *work.tool_change),)
