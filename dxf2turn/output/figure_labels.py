@@ -79,18 +79,16 @@ def _on_body(feature: Feature, view: View, words: str) -> Iterator[Item]:
 
 
 def running_z(
-    stations: tuple[float, ...], view: View, edge: float, span: tuple[float, float], w: Wording
+    corners: tuple[Point, ...], view: View, edge: float, span: tuple[float, float], w: Wording
 ) -> Iterator[Item]:
-    """Running dimensions along Z below the part: thin lines from `edge` (page y) and upright numbers."""
-    xs = [view.point(Point(z, 0.0)).x for z in stations]
-    places = spread(xs, DIMENSION_GAP, *span)
-    for z, x, place in zip(stations, xs, places):
+    """Running dimensions along Z below the part: a narrow line from each corner down past `edge` (page y)."""
+    ends = [view.below().point(corner) + Vector(0.0, CLEAR_OF_OUTLINE) for corner in corners]
+    places = spread([end.x for end in ends], DIMENSION_GAP, *span)
+    for corner, start, place in zip(corners, ends, places):
         knee, end = edge + 10.0, edge + 26.0
-        yield Path(
-            (polyline(Point(x, edge), Point(x, knee), Point(place, end), Point(place, end + 6.0)),),
-            "dimension",
-        )
-        yield Text(Point(place + 4.5, end + 10.0), w.short(z), "small", "end", -90.0)
+        line = polyline(start, Point(start.x, knee), Point(place, end), Point(place, end + 6.0))
+        yield Path((line,), "dimension")
+        yield Text(Point(place + 4.5, end + 10.0), w.short(corner.x), "small", "end", -90.0)
 
 
 def stations(segments: tuple[Segment, ...]) -> tuple[Point, ...]:

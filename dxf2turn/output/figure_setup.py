@@ -15,6 +15,8 @@ from dxf2turn.planning.model import MoveKind, Plan, Setup, Step
 
 RIGHT_ROOM = 0.07  # of the window's width, kept free on the right for run-in
 TOP_ROOM = 1.45  # window height over the stock's radius
+UNDER_AXIS = 6.0  # mm of the window below the axis, for tools that go past the middle
+AXIS_ROOM = 22.0  # pixels of the frame below the axis
 
 
 def window(part: TurnedPart, setup: Setup) -> Bounds:
@@ -29,15 +31,31 @@ def window(part: TurnedPart, setup: Setup) -> Bounds:
     return Bounds(low, 0.0, box.max_x + room, TOP_ROOM * box.max_y + 2.0)
 
 
+def setup_view(part: TurnedPart, setup: Setup, room: Bounds) -> tuple[View, Bounds]:
+    """The view of a setup's window that fits into `room` (page), and the frame that it fills."""
+    shown = window(part, setup)
+    width = room.max_x - room.min_x
+    scale = min(width / (shown.max_x - shown.min_x), (room.max_y - room.min_y) / (shown.max_y + UNDER_AXIS))
+    free = width - scale * (shown.max_x - shown.min_x)
+    origin = Point(room.min_x + free / 2 - scale * shown.min_x, room.min_y + scale * shown.max_y)
+    return View(scale, origin), Bounds(room.min_x, room.min_y, room.max_x, origin.y + AXIS_ROOM)
+
+
 def base_items(part: TurnedPart, setup: Setup, view: View) -> tuple[Item, ...]:
-    """Part, stock, jaws and axis: what all steps of a setup have in common."""
+    """Part, jaws and axis: what all steps of a setup have in common."""
     target = in_setup(part.target.segments, setup, part.target.length)
-    box = path_bounds(setup.stock)
-    left, right = view.point(Point(box.min_x, 0.0)), view.point(Point(box.max_x, 0.0))
     return (
         Path((view.run(target),), "part", closed=True),
         *(Path((view.run(_ring(jaw)),), "jaw", closed=True, title="jaw") for jaw in setup.jaws),
         Path((view.run(target),), "outline", closed=True),
+    )
+
+
+def stock_items(setup: Setup, view: View) -> tuple[Item, ...]:
+    """The stock's outline as the setup starts, and the axis through it."""
+    box = path_bounds(setup.stock)
+    left, right = view.point(Point(box.min_x, 0.0)), view.point(Point(box.max_x, 0.0))
+    return (
         Path((view.run(setup.stock),), "stock", closed=True, title="stock"),
         Path((polyline(left + Vector(-14, 0), right + Vector(14, 0)),), "axis", title="axis"),
     )

@@ -12,12 +12,14 @@ from typing import Any
 from dxf2turn.errors import BrokenInvariant
 from dxf2turn.job import Job
 from dxf2turn.output import json_features
-from dxf2turn.output.json_geometry import contour, coordinate, move, one_polygon, outline, ring, value
+from dxf2turn.output.json_geometry import contour, coordinate, joined, move, outline, ring, value
 from dxf2turn.output.model import OutputOptions
 from dxf2turn.planning.model import Plan, Setup, Spindle, Step
 from dxf2turn.shop.model import Tool
 
 FORMAT = "dxf2turn-plan/1"
+CHECK_FORMAT = "dxf2turn-check/1"
+FEATURES_FORMAT = "dxf2turn-features/1"
 
 
 def render(job: Job, options: OutputOptions) -> str:
@@ -64,6 +66,38 @@ def document(job: Job) -> dict[str, Any]:
         "setups": [] if plan is None else [_setup(setup) for setup in plan.setups],
         "verification": _verification(job),
         "times": None if plan is None else _times(plan),
+    }
+
+
+def check_document(job: Job) -> dict[str, Any]:
+    """The findings alone, for `check --json`; `stopped` says whether a plan can be written."""
+    return {
+        "format": CHECK_FORMAT,
+        "drawing": drawing(job),
+        "findings": findings(job),
+        "stopped": job.stopped,
+    }
+
+
+def features_document(job: Job) -> dict[str, Any]:
+    """What was recognised, for `features --json`; candidates are the parts on the sheet."""
+    candidates = job.contour.candidates if job.contour is not None else ()
+    return {
+        "format": FEATURES_FORMAT,
+        "drawing": drawing(job),
+        "part": part(job),
+        "features": features(job),
+        "findings": findings(job),
+        "candidates": [
+            {
+                "part": item.number,
+                "drawing_box": [coordinate(edge) for edge in item.drawing_bounds],
+                "length_mm": coordinate(item.length),
+                "max_diameter_mm": coordinate(item.max_diameter_mm),
+                "note": item.note,
+            }
+            for item in candidates
+        ],
     }
 
 
@@ -130,7 +164,7 @@ def _tool(tool: Tool) -> dict[str, Any]:
         "nose_radius_mm": value(tool.nose_radius),
         "width_mm": value(tool.width),
         "outline": ring(tool.outline),
-        "holder": one_polygon(tool.holder),
+        "holder": joined(tool.holder),
         "note": f"{note}; {tool.note}" if tool.note else note,
     }
 
@@ -140,7 +174,7 @@ def _setup(setup: Setup) -> dict[str, Any]:
         "no": setup.no,
         "flipped": setup.flipped,
         "stock_outline": outline(setup.stock),
-        "jaws": one_polygon(setup.jaws) or [],
+        "jaws": joined(setup.jaws) or [],
         "support": setup.support,
         "tool_change": {"x": coordinate(2.0 * setup.tool_change.y), "z": coordinate(setup.tool_change.x)},
         "steps": [_step(step) for step in setup.steps],

@@ -8,12 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from shapely import MultiPolygon, Polygon, union_all
-from shapely.geometry.polygon import orient
-
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import flatten
 from dxf2turn.geometry.segment import Arc, Segment
+from dxf2turn.output.polygons import one_polygon
 from dxf2turn.planning.model import Move, MoveKind
 
 COORDINATE_DECIMALS = 7
@@ -61,53 +59,9 @@ def outline(path: Sequence[Segment]) -> list[Pair]:
     return ring(flatten(path, STOCK_SAGITTA))
 
 
-def one_polygon(pieces: Sequence[Sequence[Point]]) -> list[Pair] | None:
-    """Several polygons that touch as one simple polygon, counter-clockwise; None when there are none.
-
-    Pieces that lie apart are joined by `_bridged`: a reader gets one polygon whatever the planner made.
-    """
-    shapes = [Polygon(piece) for piece in pieces if len(piece) >= 3]
-    if not shapes:
-        return None
-    whole = union_all(shapes)
-    if isinstance(whole, MultiPolygon):
-        whole = _bridged(whole)
-    return ring(orient(Polygon(whole.exterior)).exterior.coords)
-
-
-BRIDGE = 0.01  # width of the strip that joins two polygons which lie apart, mm
-UNDER, BEYOND = 1000.0, 500.0  # how far below the axis and beyond the ends the strip runs, mm
-
-
-def _bridged(pieces: MultiPolygon) -> Polygon:
-    """Jaws on one side and a centre on the other, joined behind the work and below the axis.
-
-    The strip leaves each piece at the end of the machine it stands at (chuck or tailstock), runs out
-    beyond everything, down and under the axis, where r is negative and no part, stock or tool is.
-    """
-    z_min, r_min, z_max, _ = pieces.bounds
-    middle, low = 0.5 * (z_min + z_max), min(r_min, 0.0) - UNDER
-    strips: list[Polygon] = []
-    for piece in pieces.geoms:
-        at_left = piece.centroid.x < middle
-        end_z = z_min - BEYOND if at_left else z_max + BEYOND
-        start = (min if at_left else max)(piece.exterior.coords, key=lambda point: point[0])
-        edge = [r for z, r in piece.exterior.coords if abs(z - start[0]) < BRIDGE]
-        level = 0.5 * (min(edge) + max(edge))
-        strips.append(_strip((start[0], level), (end_z, level)))
-        strips.append(_strip((end_z, level), (end_z, low)))
-        strips.append(_strip((end_z, low), (middle, low)))
-    joined = union_all([*pieces.geoms, *strips])
-    if not isinstance(joined, Polygon):
-        return max(joined.geoms, key=lambda shape: shape.area)
-    return joined
-
-
-def _strip(a: tuple[float, float], b: tuple[float, float]) -> Polygon:
-    """A thin rectangle along an axis-parallel line, longer than it by its own width."""
-    (az, ar), (bz, br) = a, b
-    half = BRIDGE / 2.0
-    return Polygon.from_bounds(min(az, bz) - half, min(ar, br) - half, max(az, bz) + half, max(ar, br) + half)
+def joined(pieces: Sequence[Sequence[Point]]) -> list[Pair] | None:
+    """Several polygons as one simple polygon; None when there are none."""
+    return ring(one_polygon(pieces)) or None
 
 
 def move(item: Move) -> dict[str, Any]:

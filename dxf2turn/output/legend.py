@@ -31,7 +31,7 @@ def columns(
     """
     count = max(1, min(int(width // column), len(entries)))
     column = width / count
-    blocks = [(entry, wrapped(entry.words, column - 62.0)) for entry in entries]
+    blocks = [(entry, wrapped(entry.words, column - 66.0)) for entry in entries]
     limit = -(-sum(len(lines) for _, lines in blocks) // count)
     items: list[Item] = []
     used, index, line = 0, 0, 0
@@ -52,13 +52,13 @@ def _entry(entry: Entry, lines: Sequence[str], place: Point) -> Iterator[Item]:
         indent = 38.0
     if entry.sign:
         yield Text(place + Vector(indent, 0.0), entry.sign, "balloon-text")
-        indent += max(34.0, text_width(entry.sign, SIZE) + 8.0)
+        indent += max(42.0, text_width(entry.sign, SIZE) + 8.0)
     for number, words in enumerate(lines):
         yield Text(place + Vector(indent, number * LINE * 0.86), words, entry.style)
 
 
 def wrapped(words: str, width: float, most: int = 4) -> list[str]:
-    """Words broken into lines no wider than `width`; at most `most` lines, the last one cut with an ellipsis."""
+    """Words broken into lines no wider than `width`; at most `most` lines, the last one cut short."""
     lines = [""]
     for word in words.split():
         candidate = f"{lines[-1]} {word}".strip()

@@ -43,7 +43,7 @@ def _plan_blocks(job: Job, plan: Plan, w: Wording) -> list[list[str]]:
         ["## Cautions"],
         [f"- {_text(text)}" for text in cautions(job)],
         ["## Job"],
-        [f"- {_text(line)}" for line in (*part_lines(job, w), *_job_lines(plan), verdict_line(job, w))],
+        [f"- {_text(line)}" for line in (*part_lines(job, w), *job_lines(plan), verdict_line(job, w))],
     ]
     for setup in plan.setups:
         own = tuple(row for row in rows if row.setup == str(setup.no))
@@ -51,7 +51,7 @@ def _plan_blocks(job: Job, plan: Plan, w: Wording) -> list[list[str]]:
     return blocks + _measuring(job, w) + _alternatives(plan)
 
 
-def _job_lines(plan: Plan) -> list[str]:
+def job_lines(plan: Plan) -> list[str]:
     times = plan.times
     return [
         f"Machine: {plan.machine.name}",
@@ -75,15 +75,15 @@ def _setup_blocks(plan: Plan, setup: Setup, rows: Sequence[StepRow], w: Wording)
         [f"## {about.title}"],
         [f"- {name}: {_text(text)}" for name, text in lines],
         ["### Tools and touch-off"],
-        _table(_TOOL_HEADS, (astuple(row) for row in tool_rows(setup, w))),
+        _table(TOOL_HEADS, (astuple(row) for row in tool_rows(setup, w))),
         ["### Steps"],
-        _table(_step_heads(w), (_step_cells(row) for row in rows)),
+        _table(step_heads(w), (step_cells(row) for row in rows)),
         ["### Why"],
         [f"- **{row.no} {_text(row.operation)}**: {_text(row.why)}" for row in rows if row.why],
     ]
 
 
-_TOOL_HEADS = (
+TOOL_HEADS = (
     "Tool",
     "Kind",
     "Insert",
@@ -98,7 +98,7 @@ _TOOL_HEADS = (
 )
 
 
-def _step_heads(w: Wording) -> tuple[str, ...]:
+def step_heads(w: Wording) -> tuple[str, ...]:
     return (
         "No",
         "Operation",
@@ -116,8 +116,8 @@ def _step_heads(w: Wording) -> tuple[str, ...]:
     )
 
 
-def _step_cells(row: StepRow) -> tuple[str, ...]:
-    """The cells under `_step_heads`: all but the setup (its own chapter) and the reason (its own list)."""
+def step_cells(row: StepRow) -> tuple[str, ...]:
+    """The cells under `step_heads`: all but the setup (its own chapter) and the reason (its own list)."""
     return astuple(row)[1:-1]
 
 

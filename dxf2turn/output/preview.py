@@ -20,7 +20,7 @@ from dxf2turn.output.figure_labels import (
     stations,
 )
 from dxf2turn.output.figure_part import part_items
-from dxf2turn.output.figure_setup import base_items, travel_items, unreached_items, window
+from dxf2turn.output.figure_setup import base_items, setup_view, stock_items, travel_items, unreached_items
 from dxf2turn.output.legend import Entry, columns
 from dxf2turn.output.model import OutputOptions, unit_for
 from dxf2turn.output.rows import feature_rows, finding_rows
@@ -60,6 +60,12 @@ def features_display(job: Job, options: OutputOptions) -> Picture:
     several = job.contour is not None and len(job.contour.candidates) > 1
     sheet, y = sheet_panel(job, MARGIN, y, WIDTH - 2 * MARGIN) if several or job.part is None else ((), y)
     return _page(job, items + found + sheet, y, "features")
+
+
+def part_picture(job: Job, options: OutputOptions) -> Picture:
+    """The part alone, with its labels and lists, for the report."""
+    items, height = part_panel(job, Wording(unit_for(job, options)), 0.0)
+    return Picture(WIDTH, height, items, f"{one_line(job.drawing.file)}: the part", plan_line(job))
 
 
 def _page(job: Job, items: tuple[Item, ...], height: float, what: str) -> Picture:
@@ -148,8 +154,9 @@ def setup_panel(part: TurnedPart, plan: Plan, setup: Setup, w: Wording, top: flo
         f"Stock {about.stock}. Grip: {about.grip}. Support: {about.support}.",
         "small",
     )
-    view, frame = setup_view(part, setup, MARGIN, top + 58.0)
-    picture = (*base_items(part, setup, view), *travel_items(setup.steps, view))
+    room = Bounds(MARGIN, top + 58.0, WIDTH - MARGIN, top + 58.0 + SETUP_HEIGHT)
+    view, frame = setup_view(part, setup, room)
+    picture = (*base_items(part, setup, view), *stock_items(setup, view), *travel_items(setup.steps, view))
     picture += tuple(unreached_items(plan, setup, part.target.length, view))
     drawing = Group(picture, name=f"setup-{setup.no}", clip=frame)
     border = Path((box(*frame),), "panel", closed=True)
@@ -157,17 +164,6 @@ def setup_panel(part: TurnedPart, plan: Plan, setup: Setup, w: Wording, top: flo
     keys, used = columns(key, Point(MARGIN, frame.max_y + 2.0), 480.0, 160.0)
     steps, height = columns(step_entries(setup), Point(MARGIN, frame.max_y + used), WIDTH - 2 * MARGIN, 380.0)
     return (heading, line, drawing, border, *keys, *steps), frame.max_y + used + height + 8.0
-
-
-def setup_view(part: TurnedPart, setup: Setup, left: float, top: float) -> tuple[View, Bounds]:
-    """The view of a setup's window and the frame it fills on the page."""
-    shown = window(part, setup)
-    width, height = WIDTH - 2 * MARGIN, SETUP_HEIGHT
-    scale = min(width / (shown.max_x - shown.min_x), height / (shown.max_y + 6.0))
-    tall = scale * shown.max_y + 22.0
-    free = width - scale * (shown.max_x - shown.min_x)
-    origin = Point(left + free / 2 - scale * shown.min_x, top + scale * shown.max_y)
-    return View(scale, origin), Bounds(left, top, left + width, top + tall)
 
 
 def step_entries(setup: Setup) -> list[Entry]:

@@ -29,6 +29,8 @@ COLOURS: dict[str, tuple[str, str]] = {
     "section": ("#eef1f4", "#2a3139"),
     "stock": ("#4d5560", "#aab3bd"),
     "left-over": ("#d9c9a3", "#5b5138"),
+    "insert": ("#f5d76e", "#8f7a22"),
+    "holder": ("#b9c2cc", "#56606b"),
     "stop": ("#b00020", "#ff8a8a"),
     "fix": ("#8a5a00", "#f0c060"),
     "note": ("#1a5a9a", "#80bdf5"),
@@ -36,6 +38,7 @@ COLOURS: dict[str, tuple[str, str]] = {
     **{f"step-{index}": pair for index, pair in enumerate(STEP_COLOURS)},
 }
 
+HATCH_COLOURS = ("faint", "ink", "section", "part")
 FONT = "'DejaVu Sans', Verdana, sans-serif"
 
 
@@ -70,7 +73,8 @@ STYLES: dict[str, dict[str, str]] = {
     "dimension": _line("faint", 0.8),
     "dot": _area("faint"),
     "balloon": _area("paper", "ink", 1.1),
-    "tool": _area("paper", "ink", 1.2),
+    "tool": _area("insert", "ink", 1.2),
+    "holder": _area("holder", "faint", 1.0) | {"fill-opacity": "0.55"},
     "unreached": _area("stop", "stop", 1.0) | {"fill-opacity": "0.35"},
     "title": _text(25, weight="bold"),
     "heading": _text(18, weight="bold"),
@@ -114,10 +118,11 @@ def css() -> str:
         f"svg .{name}{{{''.join(f'{key}:{_variable(text)};' for key, text in look.items())}}}"
         for name, look in STYLES.items()
     )
+    hatches = "".join(f".stroke-{c}{{stroke:var(--{c})}}.fill-{c}{{fill:var(--{c})}}" for c in HATCH_COLOURS)
     return (
         f":root{{{light}}}\n"
         f"@media (prefers-color-scheme: dark){{:root{{{dark}}}}}\n"
-        f"@media print{{:root{{{light}}}}}\n{rules}"
+        f"@media print{{:root{{{light}}}}}\n{hatches}\n{rules}"
     )
 
 

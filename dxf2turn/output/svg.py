@@ -114,18 +114,20 @@ def _rectangle(box: Bounds) -> str:
 
 
 def _hatches(by_class: bool) -> str:
-    """45 degree hatching, narrow lines, for cut surfaces and for jaws."""
+    """45 degree hatching, narrow lines, for cut surfaces and for jaws.
+
+    By class, never by a style attribute: the page's security policy allows its one style sheet only.
+    """
     out = []
     for name, line, ground, pitch in HATCHES:
-        stroke, fill = (
-            (f"var(--{line})", f"var(--{ground})") if by_class else (COLOURS[line][0], COLOURS[ground][0])
-        )
-        style = f' style="stroke:{stroke}"' if by_class else f' stroke="{stroke}"'
-        ground_style = f' style="fill:{fill}"' if by_class else f' fill="{fill}"'
+        if by_class:
+            stroke, fill = f' class="stroke-{line}"', f' class="fill-{ground}"'
+        else:
+            stroke, fill = f' stroke="{COLOURS[line][0]}"', f' fill="{COLOURS[ground][0]}"'
         out.append(
             f'<pattern id="hatch-{name}" width="{pitch}" height="{pitch}" patternUnits="userSpaceOnUse" '
-            f'patternTransform="rotate(45)"><rect width="{pitch}" height="{pitch}"{ground_style}/>'
-            f'<line x1="0" y1="0" x2="0" y2="{pitch}"{style} stroke-width="1"/></pattern>'
+            f'patternTransform="rotate(45)"><rect width="{pitch}" height="{pitch}"{fill}/>'
+            f'<line x1="0" y1="0" x2="0" y2="{pitch}"{stroke} stroke-width="1"/></pattern>'
         )
     return "".join(out)
 

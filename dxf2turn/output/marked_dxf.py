@@ -1,0 +1,171 @@
+"""The source drawing with the findings on layers of their own. The only user of ezdxf outside reading.
+
+Nothing of the drawing is changed; layers, markers and texts are added. Where the library can't read the
+source, a new drawing holds the contour and the findings instead.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterable
+from typing import Any
+
+from dxf2turn.findings import Finding, Severity
+from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.segment import Arc, Segment
+from dxf2turn.job import Job
+from dxf2turn.output.model import OutputOptions, unit_for
+from dxf2turn.output.wording import Wording, one_line
+from dxf2turn.units import Unit
+
+LAYERS = {
+    Severity.STOP: ("FINDING_STOP", 1),
+    Severity.FIX: ("FINDING_FIX", 30),
+    Severity.NOTE: ("FINDING_NOTE", 5),
+}
+CONTOUR_LAYER = ("FOUND_CONTOUR", 3)
+MARK_SHARE = 1.0 / 60.0  # size of a marker over the part's size
+LEAST_MARK = 0.5  # mm
+
+
+def render(job: Job, options: OutputOptions) -> bytes:
+    """DXF text of the drawing with its findings, in the version of the source."""
+    import ezdxf  # noqa: PLC0415  (slow to load, needed here only)
+
+    kept = ezdxf.options.write_fixed_meta_data_for_testing
+    ezdxf.options.write_fixed_meta_data_for_testing = True  # no time stamps: equal input, equal bytes
+    try:
+        return _written(_marked(job, options))
+    finally:
+        ezdxf.options.write_fixed_meta_data_for_testing = kept
+
+
+def _marked(job: Job, options: OutputOptions) -> Any:
+    document = _source(job.drawing.data) or _new(job)
+    names = {severity: _layer(document, *LAYERS[severity]) for severity in Severity}
+    contour_layer = _layer(document, *CONTOUR_LAYER)
+    space, size = document.modelspace(), _mark_size(job)
+    for segment in _contour_in_drawing(job):
+        _draw(space, segment, {"layer": contour_layer})
+    wording = Wording(unit_for(job, options))
+    unplaced = 0
+    for number, finding in enumerate(sorted(job.findings, key=lambda f: -f.severity), start=1):
+        at = _place(job, finding)
+        if at is None:
+            unplaced += 1
+            at = _beside(job, size, unplaced)
+        _mark(space, at, size, _words(number, finding, wording), names[finding.severity])
+    return document
+
+
+def _source(data: bytes) -> Any | None:
+    """The document of the source bytes, None when the library can't read it."""
+    from ezdxf import recover  # noqa: PLC0415
+
+    try:
+        document, auditor = recover.read(io.BytesIO(data))
+        document.modelspace()
+        return None if auditor.has_errors else document
+    except Exception:  # the library raises many kinds on damaged files; the answer is always the same
+        return None
+
+
+def _new(job: Job) -> Any:
+    import ezdxf  # noqa: PLC0415
+    from ezdxf import units  # noqa: PLC0415
+
+    document = ezdxf.new("R2000")
+    inch = job.clean is not None and job.clean.unit.unit is Unit.INCH
+    document.units = units.IN if inch else units.MM
+    return document
+
+
+def _written(document: Any) -> bytes:
+    out = io.StringIO()
+    document.write(out)
+    return out.getvalue().encode(document.output_encoding, errors="dxfreplace")
+
+
+def _layer(document: Any, name: str, colour: int) -> str:
+    """Add a layer under `name`, or under `name` and a number when the drawing has one of that name."""
+    free, number = name, 1
+    while free in document.layers:
+        number += 1
+        free = f"{name}_{number}"
+    document.layers.add(free, color=colour)
+    return free
+
+
+def _contour_in_drawing(job: Job) -> Iterable[Segment]:
+    """The found contour in drawing coordinates."""
+    contour = job.contour
+    if contour is None or contour.profile is None or contour.frame is None:
+        return ()
+    frame = contour.frame
+    (zx, zy), (rx, ry) = frame.z_axis, frame.r_axis
+    mirrored = zx * ry - zy * rx < 0.0
+
+    def place(point: Point) -> Point:
+        z, r = point.x / frame.mm_per_unit, point.y / frame.mm_per_unit
+        return Point(frame.origin.x + z * zx + r * rx, frame.origin.y + z * zy + r * ry)
+
+    def moved(segment: Segment) -> Segment:
+        start, end = place(segment.start), place(segment.end)
+        if isinstance(segment, Arc):
+            return Arc(start, end, place(segment.centre), segment.clockwise is not mirrored)
+        return type(segment)(start, end)
+
+    return [moved(segment) for segment in contour.profile.segments]
+
+
+def _draw(space: Any, segment: Segment, look: dict[str, Any]) -> None:
+    if isinstance(segment, Arc):
+        start, end = (segment.end, segment.start) if segment.clockwise else (segment.start, segment.end)
+        space.add_arc(
+            tuple(segment.centre),
+            segment.radius,
+            _degrees(segment.centre, start),
+            _degrees(segment.centre, end),
+            dxfattribs=look,
+        )
+    else:
+        space.add_line(tuple(segment.start), tuple(segment.end), dxfattribs=look)
+
+
+def _degrees(centre: Point, point: Point) -> float:
+    from math import degrees  # noqa: PLC0415
+
+    return degrees((point - centre).angle)
+
+
+def _mark(space: Any, at: Point, size: float, words: str, layer: str) -> None:
+    """A circle round the place, a leader line and the words."""
+    look = {"layer": layer}
+    foot = Point(at.x + 0.7071 * size, at.y + 0.7071 * size)
+    head = Point(at.x + 2.0 * size, at.y + 2.0 * size)
+    space.add_circle(tuple(at), size, dxfattribs=look)
+    space.add_line(tuple(foot), tuple(head), dxfattribs=look)
+    space.add_text(words, height=0.8 * size, dxfattribs={**look, "insert": tuple(head)})
+
+
+def _words(number: int, finding: Finding, w: Wording) -> str:
+    hint = f" {finding.hint}" if finding.hint else ""
+    return one_line(f"{number} {finding.severity.word}: {finding.text}.{hint}")[:250]
+
+
+def _place(job: Job, finding: Finding) -> Point | None:
+    return finding.where.drawing_xy
+
+
+def _mark_size(job: Job) -> float:
+    """Radius of a marker, drawing units."""
+    profile = job.contour.profile if job.contour is not None else None
+    per_unit = job.clean.unit.mm_per_unit if job.clean is not None else 1.0
+    return max(profile.bounds.size * MARK_SHARE if profile else 0.0, LEAST_MARK) / per_unit
+
+
+def _beside(job: Job, size: float, number: int) -> Point:
+    """A place for a finding that has none: above the contour's origin, one below the other."""
+    frame = job.contour.frame if job.contour is not None else None
+    origin = frame.origin if frame is not None else Point(0.0, 0.0)
+    return Point(origin.x + 10.0 * size, origin.y - (10.0 + 4.0 * number) * size)
