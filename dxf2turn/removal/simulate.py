@@ -19,13 +19,14 @@ from dxf2turn.removal.sweep import (
     Corners,
     Shape,
     areas,
+    grown,
     mirrored,
     polygons_of,
     shape_of,
     swept,
     swept_box,
 )
-from dxf2turn.removal.tolerances import AREA_NOISE, CHIP, PLACE, TOUCH
+from dxf2turn.removal.tolerances import AREA_NOISE, CHIP, NOSE_SAGITTA, PLACE, TOUCH
 from dxf2turn.shop.model import Tool
 
 
@@ -87,8 +88,12 @@ def _run_step(scene: Scene, state: State, step: Step) -> State:
 
 
 def _cutter(tool: Tool) -> Cutter | None:
-    """None for a tool without a cutting part in the plane."""
-    cutting, thin = shape_of([tool.outline]), shape_of([tool.outline], TOUCH)
+    """None for a tool without a cutting part in the plane.
+
+    The true cutting part, not its coarser outline in the plan document: that is the other replay's business.
+    """
+    edge = grown(tool.core, tool.nose_radius, NOSE_SAGITTA)
+    cutting, thin = shape_of([edge]), shape_of([edge], TOUCH)
     if cutting is None or thin is None:
         return None
     return Cutter(cutting, thin, shape_of(tool.holder, TOUCH))

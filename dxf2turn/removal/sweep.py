@@ -6,6 +6,7 @@ region is united with its mirror image and then clipped to r >= 0.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -16,7 +17,7 @@ from shapely import Polygon
 from shapely.affinity import scale
 from shapely.geometry.base import BaseGeometry
 
-from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.point import Point, Vector
 
 NOTHING = Polygon()
 Corners = NDArray[np.float64]
@@ -47,6 +48,20 @@ def shape_of(outlines: Iterable[Sequence[Point]], shrunk_by: float = 0.0) -> Sha
         return None
     corners = np.concatenate(pieces)
     return Shape(pieces, corners.min(axis=0), corners.max(axis=0))
+
+
+def grown(core: Sequence[Point], radius: float, sagitta: float) -> list[Point]:
+    """The convex core grown by the nose radius: the true cutting part, chords within `sagitta` of its arcs.
+
+    The circle has a corner in each of the four axis directions, so that sizes are exact.
+    """
+    if radius <= 0.0 or not core:
+        return list(core)
+    quarter = max(1, math.ceil(0.25 * math.pi / math.acos(max(0.0, 1.0 - sagitta / radius))))
+    turns = [0.5 * math.pi * i / quarter for i in range(4 * quarter)]
+    circle = [Vector(*(round(value, 15) * radius for value in (math.cos(t), math.sin(t)))) for t in turns]
+    hull = shapely.MultiPoint([corner + out for corner in core for out in circle]).convex_hull
+    return [Point(float(z), float(r)) for z, r in _corners(hull)]
 
 
 def swept(shape: Shape, path: Corners) -> BaseGeometry:

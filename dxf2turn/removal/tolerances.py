@@ -1,7 +1,7 @@
 """The tolerances of the removal check, each with its reason. All lengths mm, areas mm2.
 
-Three flattenings stand behind them: tool outlines lie within 0.002 mm inside the true shape (contract),
-circular moves and the target contour within `SAGITTA` of the true arc.
+Two flattenings stand behind them: circular moves and the target contour lie within `SAGITTA` of the true arc,
+nose arcs within `NOSE_SAGITTA` of theirs. The outlines in the plan document are coarser (0.002 mm inside).
 """
 
 from __future__ import annotations
@@ -9,6 +9,9 @@ from __future__ import annotations
 # Chords of circular moves and of the target. Small against every tolerance below, so that a perfect
 # plan is never blamed for the check's own flattening; smaller still would only cost time.
 SAGITTA = 0.0005
+
+# Chords of nose arcs: what is cut by them must not eat into what the moves may err.
+NOSE_SAGITTA = 0.0001
 
 # A cut into the part is a gouge when it is deeper than this. Twice what the two flattenings (move and
 # target) can add up to, and a third of IT5 at 10 mm (6 micrometres, data/iso286_it.csv).
@@ -21,7 +24,8 @@ TOUCH = 0.002
 # Material left beside the part, measured as distance from it (contract of the job: at most 0.01 mm).
 LEFT = 0.01
 
-# Left-over thinner than this is the flattening of tool outlines (0.002 mm) and is not drawn or measured.
+# Left-over thinner than this is the flattening of somebody's arcs (the planner's path may follow the outline,
+# 0.002 mm inside the true nose) and is not drawn or measured.
 LEFT_NOISE = 0.0025
 
 # Loose material that is nowhere thicker than this falls off as chips: it is below what the outlines

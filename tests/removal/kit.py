@@ -69,13 +69,15 @@ def sharp_insert() -> Tool:
 
 
 def round_nosed(radius: float, pieces: int = 60) -> Tool:
-    """A square-ended tool with both corners of its 2 radius width rounded to a full half circle.
+    """A tool 2 radius wide and 40 long, both ends half circles.
 
     The controlled point is the imaginary tip: lowest r, least z.
     """
-    low = [along(180.0 + 180.0 * i / pieces, radius, Point(radius, radius)) for i in range(pieces + 1)]
-    outline = (*low, Point(2.0 * radius, 10.0), Point(0.0, 10.0))
-    return tool("T9", "turning", outline, nose_radius=radius, nose_centre=Point(radius, radius))
+    low, high = Point(radius, radius), Point(radius, 40.0 - radius)
+    outline = [along(180.0 + 180.0 * i / pieces, radius, low) for i in range(pieces + 1)]
+    outline += [along(180.0 * i / pieces, radius, high) for i in range(pieces + 1)]
+    made = tool("T9", "turning", outline, nose_radius=radius, nose_centre=low)
+    return replace(made, core=(low, high))
 
 
 def blade(width: float = 3.0, reach: float = 20.0, id: str = "T3", kind: str = "parting") -> Tool:

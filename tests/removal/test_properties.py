@@ -35,7 +35,7 @@ from tests.removal.plans import GOOD
 from tests.replay_shapes import fold, sweep
 
 SLUG = part_of(lines((0.0, 0.0), (0.0, 2.0), (-90.0, 2.0), (-90.0, 0.0)))
-TOOLS = (sharp_insert(), blade(), drill(12.0), round_nosed(2.0))
+TOOLS = (sharp_insert(), blade(), drill(12.0), round_nosed(2.0, pieces=400))
 BAR = Polygon([(1.0, 0.0), (1.0, 16.0), (-100.0, 16.0), (-100.0, 0.0)])
 FINAL = ("face", "finish turn", "groove")
 PLACES = st.lists(st.tuples(st.floats(-50.0, 3.0), st.floats(2.5, 20.0)), min_size=1, max_size=8)
@@ -53,7 +53,7 @@ def test_bar_is_chips_and_rest(places: list[tuple[float, float]], which: int) ->
     outline = Polygon(used.outline)
     cut = shapely.union_all([fold(sweep(outline, leg)) for leg in zip(places, places[1:] or places)])
     rest = max(BAR.difference(cut).geoms, key=lambda p: p.area) if _split(BAR, cut) else BAR.difference(cut)
-    assert _rest(removal) == pytest.approx(ring_volume(rest), rel=1e-6)
+    assert _rest(removal) == pytest.approx(ring_volume(rest), rel=1e-5)
 
 
 @settings(max_examples=25, derandomize=True, deadline=None)

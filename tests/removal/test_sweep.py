@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from shapely import Polygon
 
 from dxf2turn.geometry.point import Point
-from dxf2turn.removal.sweep import folded, shape_of, swept, swept_box, swept_flat
+from dxf2turn.removal.sweep import folded, grown, shape_of, swept, swept_box, swept_flat
 
 SQUARE = [Point(-1.0, 4.0), Point(1.0, 4.0), Point(1.0, 6.0), Point(-1.0, 6.0)]
 HOOK = [Point(0, 5), Point(6, 5), Point(6, 9), Point(4, 9), Point(4, 7), Point(0, 7)]
@@ -77,3 +77,20 @@ def test_a_shape_thinner_than_the_shrinking_keeps_its_size() -> None:
 def test_no_holder_gives_no_shape() -> None:
     """An empty holder is None."""
     assert shape_of([]) is None
+
+
+def test_a_grown_core_is_the_true_cutting_part() -> None:
+    """Area of a square grown by r (Steiner): a^2 + 4 a r + pi r^2; its sizes are exact, chords inside."""
+    region = Polygon(grown(SQUARE, 0.8, 0.0001))
+    assert region.area == pytest.approx(4.0 + 8.0 * 0.8 + math.pi * 0.64, rel=1e-4)
+    assert region.bounds == pytest.approx((-1.8, 3.2, 1.8, 6.8), abs=1e-12)
+    exact = Polygon(SQUARE).buffer(0.8, quad_segs=2000)
+    assert region.difference(exact.buffer(1e-6)).is_empty
+    assert exact.difference(region.buffer(0.0001)).is_empty
+
+
+def test_a_core_of_one_point_grows_to_a_disc() -> None:
+    """A round insert has a point as its core."""
+    region = Polygon(grown([Point(4.0, 4.0)], 4.0, 0.0001))
+    assert region.area == pytest.approx(math.pi * 16.0, rel=1e-4)
+    assert grown(SQUARE, 0.0, 0.0001) == SQUARE
