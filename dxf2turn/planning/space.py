@@ -36,6 +36,7 @@ AXIS = 1e-6  # a side of the profile this close to r = 0 lies on the axis, mm
 CHIP = 0.01  # leftovers thinner than twice this are none, mm
 
 LONG_EDGE = 500.0  # longer than any part, mm
+SHORT = 1e-9  # mm
 OUTSIDE_KINDS = ("turning",)
 NO_CORNER = Vector(0.0, 0.0)
 Area = Polygon | MultiPolygon
@@ -75,7 +76,7 @@ def _space(
     angles = directions_of(paths)
     shapes = [flat(one, SAGITTA, angles) for one in feelers]
     sums = [path_sum(body, paths, c, shape, SAGITTA) for c, shape in zip(touching, shapes)]
-    jaws = _jaw_sums(keep_out, [flat(one, JAW_SAGITTA) for one in feelers])
+    jaws = _jaw_sums(keep_out, [feeler(tool.core, tool.nose_radius), *feelers[1:]])
     forbidden = shapely.union_all([*sums, *jaws])
     free = _reached(forbidden, shapely.union_all([body, keep_out]).bounds, tool, home)
     every = [contact for one in touching for contact in one]
@@ -103,10 +104,20 @@ def _with_long_edges(tool: Tool) -> tuple[Point, ...]:
         return tool.core
     i = tool.core.index(tool.nose_centre)
     ways = [(tool.core[j % len(tool.core)] - tool.nose_centre).unit() for j in (i - 1, i + 1)]
-    edges = [way for way in ways if way is not None]
-    if tool.kind not in OUTSIDE_KINDS:  # the main edge of a boring tool points at the far wall
-        edges = [max(edges, key=lambda way: way.dx)]
-    return hull_of([*tool.core, *(tool.nose_centre + way * LONG_EDGE for way in edges)])
+    edges = [way * LONG_EDGE for way in ways if way is not None]
+    if tool.kind not in OUTSIDE_KINDS:
+        edges = [_beside_bar(max(edges, key=lambda edge: edge.dx), tool)]
+    return hull_of([*tool.core, *(tool.nose_centre + edge for edge in edges)])
+
+
+def _beside_bar(edge: Vector, tool: Tool) -> Vector:
+    """The trailing edge of a boring tool no longer than to the far side of its bar: there is another wall.
+
+    Its main edge points at that wall as well and stays as it is.
+    """
+    corners = [p for piece in (tool.outline, *tool.holder[:1]) for p in piece]
+    across = max(p.y for p in corners) - min(p.y for p in corners)
+    return edge * min(1.0, across / max(abs(edge.dy), SHORT))
 
 
 def holder_feelers(tool: Tool, gap: float = HOLDER_GAP) -> tuple[Feeler, ...]:
@@ -138,13 +149,12 @@ def _contacts(paths: Iterable[Sequence[Segment]], tool: Feeler) -> list[Contact]
     return found
 
 
-def _jaw_sums(keep_out: Area, shapes: Iterable[Corners]) -> list[BaseGeometry]:
+def _jaw_sums(keep_out: Area, tools: Iterable[Feeler]) -> list[BaseGeometry]:
     if keep_out.is_empty:
         return []
     wide = shapely.buffer(keep_out, JAW_GAP, join_style="mitre")
-    return [
-        minkowski_sum(wide, shapely.convex_hull(shapely.MultiPoint(s)).exterior.coords[:-1]) for s in shapes
-    ]
+    hulls = [shapely.convex_hull(shapely.MultiPoint(flat(one, JAW_SAGITTA))) for one in tools]
+    return [minkowski_sum(wide, hull.exterior.coords[:-1]) for hull in hulls]
 
 
 def _reached(forbidden: BaseGeometry, bounds: Sequence[float], tool: Tool, home: Point) -> Polygon:

@@ -18,7 +18,7 @@ from dxf2turn.geometry.offset import Contact
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Segment
 from dxf2turn.planning.axes import INSIDE, OUTSIDE, Axes
-from dxf2turn.planning.links import Surroundings, rapids, route, surroundings
+from dxf2turn.planning.links import rapids, route, surroundings
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.passes import RUN_IN
 from dxf2turn.planning.plane import PlaneSpace, in_plane

@@ -15,7 +15,8 @@ from dxf2turn.geometry.segment import Segment
 from dxf2turn.planning.axes import Axes
 from dxf2turn.planning.blade import Blade, blade_of, downhill, floor_of, spans_to_cut, tops_of
 from dxf2turn.planning.envelope import SAME, Envelope, at, clipped, window
-from dxf2turn.planning.model import Move, MoveKind
+from dxf2turn.planning.links import approach, retract
+from dxf2turn.planning.model import Move
 from dxf2turn.planning.sweeping import cut_away, touches
 from dxf2turn.planning.work import CLEARANCE, Work
 from dxf2turn.shop.model import Tool
@@ -31,8 +32,7 @@ LIFT = 0.5  # how far a peck lifts to break the chip, mm
 class Zone:
     """Where and how a blade may cut. lo, hi: limits of its cutting part along u; base: lowest v, mm.
 
-    allowance: left by the plunges for the finishing runs; feeds in mm/rev. gate: place in (u, v) that the
-    tool passes through on its way in and out, None when it may come straight down from the tool change.
+    allowance: left by the plunges for the finishing runs; feeds in mm/rev.
     """
 
     axes: Axes
@@ -42,7 +42,6 @@ class Zone:
     allowance: float
     feed: float
     finish_feed: float
-    gate: Point | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +69,8 @@ def plunge(work: Work, tool: Tool, zone: Zone) -> Plunges:
     cuts = rough + finish
     if not cuts:
         return Plunges((), 0, 0, work.stock)
-    return Plunges(_carried(job, cuts), plunges, runs, stock)
+    moves = _carried(job, cuts, stock)
+    return Plunges(moves, plunges, runs, stock) if moves else Plunges((), 0, 0, work.stock)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +107,7 @@ def _rough(job: _Job) -> tuple[tuple[Move, ...], int, BaseGeometry]:
         for u, v in _stations(job, window(floor, u0, u1)):
             top = at(job.tops, u)
             cut = _one_plunge(job, Point(u, v), top)
-            left = cut_away(stock, job.blade.tool, cut)
+            left = cut_away(job.work, stock, job.blade.tool, cut)
             if stock.area - left.area > LEAST * job.blade.width:
                 up = Point(u, job.across)
                 moves += (*cut, job.axes.rapid(up))
@@ -171,7 +171,7 @@ def _finish(job: _Job, stock: BaseGeometry) -> tuple[tuple[Move, ...], int, Base
     for u0, u1 in spans_to_cut(job.tops, floor, LEAST):
         for run in downhill(floor, u0, u1, OVERLAP):
             cut = _one_run(job, run)
-            left = cut_away(stock, job.blade.tool, cut)
+            left = cut_away(job.work, stock, job.blade.tool, cut)
             if stock.area - left.area <= LEAST * LEAST:
                 continue
             stock = left
@@ -194,20 +194,14 @@ def _one_run(job: _Job, run: tuple[Segment, ...]) -> tuple[Move, ...]:
     return (*lead, *(axes.along(segment, feed) for segment in run))
 
 
-def _carried(job: _Job, cuts: tuple[Move, ...]) -> tuple[Move, ...]:
-    """The cuts with the way in from the tool change and the way back."""
-    axes, zone, home = job.axes, job.zone, job.work.tool_change
-    start = Move(MoveKind.RAPID, home.x, home.y)
-    first, last = axes.uv((cuts[0].z, cuts[0].r)), axes.uv((cuts[-1].z, cuts[-1].r))
-    there = axes.uv(home)
-    if zone.gate is None:
-        way_in = (axes.rapid(Point(first.x, there.y)),)
-        way_out = (axes.rapid(Point(last.x, there.y)), start)
-    else:
-        gate = zone.gate
-        way_in = (axes.rapid(gate), axes.rapid(Point(gate.x, first.y)))
-        way_out = (axes.rapid(Point(gate.x, last.y)), axes.rapid(gate), start)
-    return _without_repeats((start, *way_in, *cuts, *way_out))
+def _carried(job: _Job, cuts: tuple[Move, ...], stock: BaseGeometry) -> tuple[Move, ...]:
+    """The cuts with the way in from the tool change and the way back; empty when there is no clear way."""
+    work, tool = job.work, job.blade.tool
+    way_in = approach(work, tool, cuts[0].end)
+    way_out = retract(work.with_stock(stock), tool, cuts[-1].end)
+    if way_in is None or way_out is None:
+        return ()
+    return _without_repeats((*way_in, *cuts, *way_out))
 
 
 def _without_repeats(moves: tuple[Move, ...]) -> tuple[Move, ...]:
@@ -218,5 +212,3 @@ def _without_repeats(moves: tuple[Move, ...]) -> tuple[Move, ...]:
             kept.append(move)
     return tuple(kept)
 
-
-__all__ = ["MoveKind", "Plunges", "Zone", "plunge"]

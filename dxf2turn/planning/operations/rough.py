@@ -15,7 +15,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from dxf2turn.geometry.point import Point, Vector
+from dxf2turn.geometry.point import Vector
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.planning.axes import FACE, INSIDE, OUTSIDE, Axes
 from dxf2turn.planning.levels import Floor, levels
