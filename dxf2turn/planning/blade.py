@@ -14,7 +14,6 @@ from dxf2turn.planning.axes import Axes
 from dxf2turn.planning.envelope import (
     SAME,
     Envelope,
-    at,
     envelope_of,
     ground,
     highest,
@@ -23,7 +22,6 @@ from dxf2turn.planning.envelope import (
     under,
     window,
 )
-from dxf2turn.planning.model import Move
 from dxf2turn.shop.model import Tool
 
 
@@ -194,11 +192,3 @@ def _monotone(segment: Segment) -> list[Segment]:
         return [segment]
     t = segment.parameter_of_angle(math.pi / 2.0 if segment.clockwise else -math.pi / 2.0)
     return [segment.part(0.0, t), segment.part(t, 1.0)] if 1e-6 < t < 1.0 - 1e-6 else [segment]
-
-
-def moves_along(axes: Axes, run: tuple[Segment, ...], feed: float) -> tuple[Move, ...]:
-    """Cuts along a run of the plane (u, v), starting at its first point."""
-    return tuple(axes.along(segment, feed) for segment in run)
-
-
-__all__ = ["Blade", "at", "blade_of", "downhill", "floor_of", "moves_along", "spans_to_cut", "tops_of"]

@@ -211,4 +211,3 @@ def _without_repeats(moves: tuple[Move, ...]) -> tuple[Move, ...]:
         if math.hypot(move.z - kept[-1].z, move.r - kept[-1].r) > SAME:
             kept.append(move)
     return tuple(kept)
-

@@ -1,0 +1,109 @@
+"""Bench: the state of one setup while its steps are planned. Every step makes a new bench."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from dxf2turn.findings import Finding
+from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.region import polygon
+from dxf2turn.geometry.segment import Segment
+from dxf2turn.planning.clamping import Clamping
+from dxf2turn.planning.model import Move, Spindle, Step
+from dxf2turn.planning.sweep import after
+from dxf2turn.planning.times import cut_time, rapid_time
+from dxf2turn.planning.work import SAGITTA, Work
+from dxf2turn.shop.model import Machine, Material, Shop, Tool
+
+FAR = 1e4  # beyond any part, mm
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """Where the part is made: the crib, one lathe, one material."""
+
+    shop: Shop
+    machine: Machine
+    material: Material
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """How a step cuts. feed mm/rev; depth of one pass mm on the radius; why: with sources."""
+
+    spindle: Spindle
+    feed: float
+    depth: float
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bench:
+    """cell and clamping stay; stock, steps, findings and the bound grow. bound_s: see `bound.py`."""
+
+    cell: Cell
+    clamping: Clamping
+    tool_change: Point
+    stock: BaseGeometry
+    steps: tuple[Step, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    bound_s: float = 0.0
+
+    def work(self, target: tuple[Segment, ...]) -> Work:
+        """What an operation sees that must keep out of `target`."""
+        return Work(
+            target=target,
+            part=polygon(target, SAGITTA),
+            stock=self.stock,
+            keep_out=self.clamping.keep_out,
+            tool_change=self.tool_change,
+        )
+
+    @property
+    def body(self) -> BaseGeometry:
+        """The finished part in setup coordinates."""
+        return polygon(self.clamping.part.segments, SAGITTA)
+
+    @property
+    def loaded(self) -> Tool | None:
+        """The tool of the last step that has one."""
+        return next((s.tool for s in reversed(self.steps) if s.tool is not None), None)
+
+    def with_step(self, step: Step) -> Bench:
+        """The bench once a step is done: its times filled in, its cuts taken off the stock."""
+        assert step.tool is not None and step.spindle is not None
+        machine = self.cell.machine
+        timed = replace(
+            step,
+            cut_time_s=cut_time(step.moves, step.spindle, machine),
+            rapid_time_s=rapid_time(step.moves, machine),
+        )
+        work = Work((), shapely.Polygon(), self.stock, shapely.Polygon(), self.tool_change)
+        return replace(self, steps=(*self.steps, timed), stock=after(work, step.moves, step.tool).stock)
+
+    def with_finding(self, *findings: Finding) -> Bench:
+        """The bench with more findings."""
+        return replace(self, findings=(*self.findings, *findings))
+
+    def with_bound(self, seconds: float) -> Bench:
+        """The bench with more least cutting time."""
+        return replace(self, bound_s=self.bound_s + seconds)
+
+
+def made_step(operation: str, tool: Tool, choice: Choice, moves: tuple[Move, ...], **more: object) -> Step:
+    """A step without number; passes default to 1, side to outside, features to none."""
+    values: dict = {"side": "outside", "passes": 1, "features": ()} | more
+    return Step(
+        no=0,
+        operation=operation,
+        tool=tool,
+        spindle=choice.spindle,
+        feed=choice.feed,
+        depth=choice.depth,
+        why=choice.why,
+        moves=moves,
+        **values,
+    )

@@ -1,0 +1,83 @@
+"""Targets for turning: grooves bridged, the back prepared for parting, the bar stub behind it.
+
+A turning tool must not dip into a groove that a blade cuts later; so for turning the mouth of each groove is
+closed by a straight line. Exact lines and arcs in, exact lines and arcs out.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.segment import Line, Segment
+
+LEVEL = 1e-6  # two heights closer than this are level, mm
+GENTLE = math.tan(math.radians(30.0))  # a mouth flatter than this is closed by one straight line
+
+
+def bridged(run: Sequence[Segment], grooves: Iterable[tuple[Segment, ...]]) -> tuple[Segment, ...]:
+    """A run of the plane (u, v), material below, with each groove's mouth closed.
+
+    grooves: the segments of each groove, consecutive members of `run`.
+    """
+    path = list(run)
+    for groove in grooves:
+        first = _index(path, groove[0])
+        last = _index(path, groove[-1])
+        if first is None or last is None or last < first:
+            continue
+        path = _closed(path, first, last)
+    return tuple(path)
+
+
+def _index(path: Sequence[Segment], segment: Segment) -> int | None:
+    """Where a segment stands in the path, by identity."""
+    return next((i for i, s in enumerate(path) if s is segment), None)
+
+
+def _closed(path: list[Segment], first: int, last: int) -> list[Segment]:
+    a, b = path[first].start, path[last].end
+    floor = min(s.bounds.min_y for s in path[first : last + 1])
+    a_up, b_up = a.y > floor + LEVEL, b.y > floor + LEVEL
+    if not a_up and not b_up:
+        return path
+    if a_up and b_up and abs(a.y - b.y) <= max(LEVEL, GENTLE * abs(a.x - b.x)):
+        return [*path[:first], Line(a, b), *path[last + 1 :]]
+    if a_up and (not b_up or a.y <= b.y):
+        return _from_start(path, first) or path
+    backwards = [s.reversed() for s in reversed(path)]
+    result = _from_start(backwards, len(path) - 1 - last)
+    return [s.reversed() for s in reversed(result)] if result else path
+
+
+def _from_start(path: list[Segment], first: int) -> list[Segment] | None:
+    """Level line from the start of the groove to where the run comes up to that height again."""
+    a = path[first].start
+    for k in range(first, len(path)):
+        segment = path[k]
+        t = _rises_through(segment, a.y)
+        if t is None:
+            continue
+        reached = segment.point_at(t)
+        level = Line(a, Point(reached.x, a.y))
+        tail = [segment.part(t, 1.0)] if t < 1.0 - LEVEL else []
+        return [*path[:first], level, *tail, *path[k + 1 :]]
+    return None
+
+
+def _rises_through(segment: Segment, level: float) -> float | None:
+    """Parameter where a segment comes up from below to `level`; None when it does not."""
+    if segment.end.y < level - LEVEL or segment.start.y > level - LEVEL:
+        return None
+    if isinstance(segment, Line):
+        rise = segment.end.y - segment.start.y
+        return min(1.0, (level - segment.start.y) / rise)
+    low, high = 0.0, 1.0
+    for _ in range(60):
+        middle = 0.5 * (low + high)
+        if segment.point_at(middle).y < level:
+            low = middle
+        else:
+            high = middle
+    return high

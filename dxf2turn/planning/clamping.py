@@ -1,0 +1,60 @@
+"""Clamping: one way to hold the work, as the planner sees it before it is filled with steps."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from dxf2turn.geometry.point import Point
+from dxf2turn.planning.placed import PlacedPart
+
+Ring = tuple[Point, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clamping:
+    """Setup coordinates, mm.
+
+    stock: material as this setup starts, clipped to r >= 0. jaws: convex polygons no tool may enter.
+    outside_to: the outside is turned from the front down to this z; over: and so far past it.
+    raw_radius: of the stock behind that place, it is not turned here.
+    lowest: no tool works below this z. parting: z of the front corner of the parting cut, None when the
+    piece stays in one with what is gripped. faced: whether the front is faced here.
+    """
+
+    no: int
+    part: PlacedPart
+    stock: BaseGeometry
+    jaws: tuple[Ring, ...]
+    grip: str
+    grip_length: float
+    grip_radius: float
+    outside_to: float
+    over: float
+    raw_radius: float
+    lowest: float
+    parting: float | None = None
+    support: str = "none"
+    cautions: tuple[str, ...] = ()
+
+    @property
+    def keep_out(self) -> BaseGeometry:
+        """Jaws and supports as one region."""
+        return shapely.union_all([shapely.Polygon(ring) for ring in self.jaws])
+
+    @property
+    def turned_to(self) -> float:
+        """z where outside turning ends."""
+        return self.outside_to - self.over
+
+
+def rectangle(z0: float, z1: float, r0: float, r1: float) -> Ring:
+    """A rectangle counter-clockwise, z0 < z1, r0 < r1."""
+    return (Point(z0, r0), Point(z1, r0), Point(z1, r1), Point(z0, r1))
+
+
+def bar_polygon(front: float, back: float, radius: float, bore: float = 0.0) -> BaseGeometry:
+    """A piece of round stock."""
+    return shapely.box(back, bore, front, radius)

@@ -1,0 +1,209 @@
+"""make_plan: the ways to hold the work are filled with steps and compared; the quickest whole one is taken."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import shapely
+
+from dxf2turn.contour.model import Contour, located
+from dxf2turn.errors import BadOptions
+from dxf2turn.features.model import TurnedPart
+from dxf2turn.findings import Finding, Severity, stops
+from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.segment import Line, Segment
+from dxf2turn.options import PlanOptions
+from dxf2turn.planning.bench import Bench, Cell
+from dxf2turn.planning.leftover import left_areas, leftover_findings
+from dxf2turn.planning.model import Plan, Setup, Step, Times
+from dxf2turn.planning.placed import PlacedPart, placed
+from dxf2turn.planning.sequence import filled
+from dxf2turn.planning.setups import from_bar, from_blank, turned_over
+from dxf2turn.planning.stock import FACING, Stock, choose_stock
+from dxf2turn.planning.tools import parting_tool
+from dxf2turn.shop.model import Machine, Material, Shop
+
+TURN_OVER_S = 60.0  # to turn the part over by hand and clamp it again, s (common practice, no source)
+STEP_NUMBER = 10  # steps are numbered 10, 20, 30, ...
+
+
+@dataclass(frozen=True, slots=True)
+class Variant:
+    """One whole way to make the part."""
+
+    name: str
+    benches: tuple[Bench, ...]
+    left: float  # area that nothing cut, mm2
+
+    @property
+    def stopped(self) -> bool:
+        return any(stops(bench.findings) for bench in self.benches)
+
+
+def make_plan(part: TurnedPart, contour: Contour, shop: Shop, options: PlanOptions) -> Plan:
+    """The plan for one part.
+
+    A plan that can't be made safely carries findings with severity STOP and has as many steps as are known
+    to be good. Raises BadOptions for an unknown material or machine.
+    """
+    cell = Cell(shop, _machine(shop, options.machine), _material(shop, options.material, part.material_note))
+    front = placed(part, flipped=False)
+    stock = choose_stock(front, shop, options.stock)
+    if isinstance(stock, Finding):
+        return _no_plan(cell, "", (stock,))
+    variants = tuple(_variants(part, stock, cell))
+    if not variants:
+        return _no_plan(cell, stock.text, (_cannot_hold(front, stock),))
+    best = min(variants, key=lambda v: (v.stopped, round(v.left, 1), _times(v, cell.machine).total_s))
+    return _plan(part, contour, cell, stock, best, variants)
+
+
+def _variants(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[Variant]:
+    """One setup from bar; two setups, either end first; a blank turned from both ends."""
+    front, back = placed(part, flipped=False), placed(part, flipped=True)
+    blade = parting_tool(cell.shop, stock.radius + 1.0)
+    if blade is not None and _long_enough(front, stock, blade.width or 0.0):
+        yield _variant(
+            "one setup from bar, parted off",
+            (filled(cell, from_bar(front, stock, cell.machine, blade, 0.0)),),
+        )
+        for name, one, other in (("front first", front, back), ("back first", back, front)):
+            first = filled(cell, from_bar(one, stock, cell.machine, blade, FACING))
+            yield from _with_second(f"from bar, two setups, {name}", cell, first, other)
+    for name, one, other in (("front first", front, back), ("back first", back, front)):
+        clamping = from_blank(one, stock, cell.machine)
+        if clamping is not None:
+            yield from _with_second(f"blank, two setups, {name}", cell, filled(cell, clamping), other)
+
+
+def _long_enough(part: PlacedPart, stock: Stock, width: float) -> bool:
+    return stock.length is None or stock.length >= part.length + FACING + width + FACING
+
+
+def _with_second(name: str, cell: Cell, first: Bench, other: PlacedPart) -> Iterator[Variant]:
+    clamping = turned_over(first.clamping, other, first.stock, cell.machine)
+    if clamping is not None:
+        yield _variant(name, (first, filled(cell, clamping)))
+
+
+def _variant(name: str, benches: tuple[Bench, ...]) -> Variant:
+    return Variant(name, benches, sum(p.area for p in left_areas(benches[-1])))
+
+
+def _plan(
+    part: TurnedPart, contour: Contour, cell: Cell, stock: Stock, best: Variant, variants: Sequence[Variant]
+) -> Plan:
+    last = best.benches[-1]
+    here = last.clamping.part
+    unreached = tuple(
+        tuple(Point(here.z_here(z), r) for z, r in area.exterior.coords[:-1]) for area in left_areas(last)
+    )
+    findings = [f for bench in best.benches for f in bench.findings]
+    findings += leftover_findings(unreached, contour.frame)
+    return Plan(
+        machine=cell.machine,
+        material=cell.material,
+        stock_text=stock.text,
+        setups=_setups(best.benches),
+        times=_times(best, cell.machine),
+        unreached=unreached,
+        alternatives=tuple((v.name, round(_times(v, cell.machine).total_s, 1)) for v in variants),
+        findings=tuple(_with_place(f, contour) for f in findings),
+    )
+
+
+def _with_place(finding: Finding, contour: Contour) -> Finding:
+    """The finding with its place in the drawing, where it only knows the part's."""
+    where = finding.where
+    if where.z is None or where.drawing_xy is not None:
+        return finding
+    return replace(finding, where=located(contour.frame, where.z, where.r or 0.0, where.handles))
+
+
+def _setups(benches: Sequence[Bench]) -> tuple[Setup, ...]:
+    setups: list[Setup] = []
+    no = 0
+    for bench in benches:
+        clamping = bench.clamping
+        steps: list[Step] = [_flip_step()] if clamping.no > 1 else []
+        numbered = []
+        for step in (*steps, *bench.steps):
+            no += STEP_NUMBER
+            numbered.append(replace(step, no=no))
+        setups.append(
+            Setup(
+                no=clamping.no,
+                flipped=clamping.part.flipped,
+                stock=_outline(clamping.stock),
+                jaws=clamping.jaws,
+                support=clamping.support,
+                tool_change=bench.tool_change,
+                steps=tuple(numbered),
+                grip=clamping.grip,
+                grip_length=clamping.grip_length,
+                grip_radius=clamping.grip_radius,
+            )
+        )
+    return tuple(setups)
+
+
+def _flip_step() -> Step:
+    return Step(
+        no=0, operation="flip", tool=None, side="end", spindle=None, feed=0.0, depth=0.0, passes=0,
+        features=(), why="the other end is turned from here",
+    )  # fmt: skip
+
+
+def _outline(stock: shapely.Polygon) -> tuple[Segment, ...]:
+    """The outer ring of the stock, counter-clockwise."""
+    ring = shapely.geometry.polygon.orient(stock).exterior.coords
+    points = [Point(*p) for p in ring]
+    return tuple(Line(a, b) for a, b in zip(points, points[1:]))
+
+
+def _times(variant: Variant, machine: Machine) -> Times:
+    steps = [step for bench in variant.benches for step in bench.steps]
+    cut = sum(step.cut_time_s for step in steps)
+    rapid = sum(step.rapid_time_s for step in steps)
+    tools = [step.tool for step in steps]
+    changes = sum(a != b for a, b in zip([None, *tools], tools))
+    change = changes * machine.tool_change_s + (len(variant.benches) - 1) * TURN_OVER_S
+    bound = sum(bench.bound_s for bench in variant.benches)
+    return Times(cut_s=cut, rapid_s=rapid, tool_change_s=change, total_s=cut + rapid + change, bound_s=bound)
+
+
+def _machine(shop: Shop, name: str | None) -> Machine:
+    machine = shop.machine(name)
+    if machine is None:
+        names = ", ".join(machine.name for machine in shop.machines)
+        raise BadOptions(f"no machine is called {name!r}; the shop has {names}")
+    return machine
+
+
+def _material(shop: Shop, name: str | None, note: str | None) -> Material:
+    """The material asked for, else the drawing's when the shop knows it, else the shop's default."""
+    material = shop.material(name) if name else (shop.material(note) if note else None) or shop.material()
+    if material is None:
+        raise BadOptions(f"no material is called {name!r}; `dxf2turn shop` lists them")
+    return material
+
+
+def _no_plan(cell: Cell, text: str, findings: tuple[Finding, ...]) -> Plan:
+    return Plan(
+        machine=cell.machine,
+        material=cell.material,
+        stock_text=text,
+        setups=(),
+        times=Times(cut_s=0.0, rapid_s=0.0, tool_change_s=0.0, total_s=0.0, bound_s=0.0),
+        findings=findings,
+    )
+
+
+def _cannot_hold(part: PlacedPart, stock: Stock) -> Finding:
+    return Finding(
+        code="planning/no-way-to-hold",
+        severity=Severity.STOP,
+        text=f"no way was found to hold a part of diameter {2 * part.max_radius:.3f} mm while both ends are turned",
+        hint="give longer stock, or a parting blade that reaches the centre",
+    )

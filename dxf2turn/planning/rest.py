@@ -1,0 +1,98 @@
+"""What is still to be cut: the stock beside the part, sorted into places."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import shapely
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from dxf2turn.features.model import Feature
+from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.region import polygon
+from dxf2turn.geometry.segment import Line
+from dxf2turn.planning.bench import FAR, Bench
+from dxf2turn.planning.placed import PlacedPart
+from dxf2turn.planning.sweep import areas
+from dxf2turn.planning.targets import front_bore
+from dxf2turn.planning.work import SAGITTA
+
+NOISE = 0.004  # a layer thinner than twice this is none, mm
+WORTH = 0.1  # a place is worth a cut of its own when a circle of this radius fits into it, mm
+
+
+def solid_body(part: PlacedPart) -> BaseGeometry:
+    """The part with its bores filled up."""
+    body = polygon(part.segments, SAGITTA)
+    return shapely.union(body, bore_region(part)) if front_bore(part) or part.run("inside") else body
+
+
+def bore_region(part: PlacedPart) -> BaseGeometry:
+    """Everything inside the outline that is no part: all bores, from either end."""
+    inside = [s for s, role in zip(part.segments, part.roles) if role == "inside"]
+    if not inside:
+        return Polygon()
+    body = polygon(part.segments, SAGITTA)
+    low = min(s.bounds.min_x for s in part.segments)
+    high = max(s.bounds.max_x for s in part.segments)
+    # The bore is what a vertical ray from the axis meets before the part.
+    pieces = [
+        _under(s.start, s.end)
+        if isinstance(s, Line)
+        else shapely.union_all([_under(Point(*a), Point(*b)) for a, b in zip(chords, chords[1:])])
+        for s in inside
+        for chords in [list(_chords(s))]
+    ]
+    region = shapely.union_all([p for p in pieces if p.area > 0.0])
+    region = shapely.intersection(region, shapely.box(low, 0.0, high, FAR))
+    return shapely.difference(region, body)
+
+
+def _chords(segment) -> Iterable[tuple[float, float]]:  # noqa: ANN001
+    from dxf2turn.geometry.region import flatten_segment
+
+    return flatten_segment(segment, SAGITTA)
+
+
+def _under(a: Point, b: Point) -> BaseGeometry:
+    """The region between a straight piece and the axis."""
+    return Polygon([(a.x, 0.0), (a.x, a.y), (b.x, b.y), (b.x, 0.0)])
+
+
+def outside_rest(bench: Bench) -> BaseGeometry:
+    """Stock outside the part that this setup has to remove."""
+    clamping = bench.clamping
+    low = max(clamping.outside_to, -clamping.part.length)
+    here = shapely.box(low, 0.0, FAR, FAR)
+    return opened(shapely.intersection(shapely.difference(bench.stock, solid_body(clamping.part)), here))
+
+
+def inside_rest(bench: Bench) -> BaseGeometry:
+    """Stock in the bores of the part."""
+    return opened(shapely.intersection(bench.stock, bore_region(bench.clamping.part)))
+
+
+def opened(region: BaseGeometry) -> BaseGeometry:
+    """A region without layers and hairs thinner than twice `NOISE`."""
+    region = areas(region)
+    core = shapely.buffer(region, -NOISE, join_style="mitre")
+    return areas(shapely.intersection(shapely.buffer(core, 1.5 * NOISE, join_style="mitre"), region))
+
+
+def places(region: BaseGeometry, least: float = WORTH) -> tuple[Polygon, ...]:
+    """The pieces of a region worth a cut, from front to back."""
+    pieces = [p for p in getattr(region, "geoms", [region]) if isinstance(p, Polygon) and p.area > 0.0]
+    big = [p for p in pieces if not shapely.buffer(p, -least).is_empty]
+    return tuple(sorted(big, key=lambda p: -p.bounds[2]))
+
+
+def features_at(part: PlacedPart, place: BaseGeometry, sides: Iterable[str]) -> tuple[str, ...]:
+    """Ids of the features of these sides whose own pieces border a place."""
+    near = shapely.buffer(place, 0.02)
+    return tuple(f.id for f in part.features if f.side in set(sides) and _borders(part, f, near))
+
+
+def _borders(part: PlacedPart, feature: Feature, near: BaseGeometry) -> bool:
+    lines = [shapely.LineString(list(_chords(part.segments[i]))) for i in feature.segments]
+    return any(shapely.intersection(line, near).length > 0.05 for line in lines)

@@ -1,0 +1,48 @@
+"""The order of steps in one setup. The rules behind it are in docs/planning.md."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from dxf2turn.geometry.point import Point
+from dxf2turn.planning.bench import Bench, Cell
+from dxf2turn.planning.clamping import Clamping
+from dxf2turn.planning.steps import blades, parting, threads, turning
+from dxf2turn.planning.work import CLEARANCE
+from dxf2turn.shop.model import Tool
+
+BESIDE = 10.0  # of the tool-change point from the stock, mm (common practice, no source)
+
+Stage = Callable[[Bench], Bench]
+
+SEQUENCE: tuple[Stage, ...] = (
+    turning.face,  # A flat front first: it is the datum, and a drill starts square on it.
+    turning.rough,  # All heavy cuts before any surface is finished.
+    turning.finish,
+    blades.grooves,  # Grooves weaken the part: after turning.
+    lambda bench: threads.threads(bench, "outside"),  # The thread needs its relief cut before.
+    parting.part_off,
+)
+
+
+def filled(cell: Cell, clamping: Clamping) -> Bench:
+    """A clamping with all its steps."""
+    bench = Bench(
+        cell=cell,
+        clamping=clamping,
+        tool_change=tool_change_point(cell.shop.tools, clamping),
+        stock=clamping.stock,
+    )
+    for stage in SEQUENCE:
+        bench = stage(bench)
+    return bench
+
+
+def tool_change_point(tools: tuple[Tool, ...], clamping: Clamping) -> Point:
+    """A place where no tool of the crib, holder included, reaches back over the front of the stock.
+
+    Every point of every tool lies at least a clearance in front of everything there, whatever its radius.
+    """
+    front = max(clamping.stock.bounds[2], clamping.keep_out.bounds[2] if clamping.jaws else 0.0)
+    behind = max(-min(p.x for ring in (t.outline, *t.holder) for p in ring) for t in tools)
+    return Point(round(front + behind + 2.0 * CLEARANCE, 1), round(clamping.stock.bounds[3] + BESIDE, 1))

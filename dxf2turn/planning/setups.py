@@ -1,0 +1,202 @@
+"""How the work may be held: from bar with a part-off, then turned over or not, or as a sawn blank."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+import shapely
+from shapely.affinity import affine_transform
+from shapely.geometry.base import BaseGeometry
+
+from dxf2turn.features.model import Cylinder, Feature
+from dxf2turn.geometry.region import polygon
+from dxf2turn.planning.clamping import Clamping, Ring, bar_polygon, rectangle
+from dxf2turn.planning.placed import PlacedPart
+from dxf2turn.planning.stock import FACING, LEAST_GRIP, Stock, grip_length
+from dxf2turn.planning.targets import split_place
+from dxf2turn.planning.work import CLEARANCE, SAGITTA
+from dxf2turn.shop.model import Machine, Tool
+from dxf2turn.units import plain_text
+
+JAW_ROOM = 2.0  # between the lowest cut and the jaws, mm (common practice, no source)
+CHUCK_DEPTH = 80.0  # of the chuck body behind the jaws, mm
+BLEND = 0.3  # the second setup turns so far over what the first one turned, mm
+NOT_GRIPPED = ("thread", "knurl", "groove")  # never held: they would be spoilt or give way
+TAIL = 3.0  # a fall at the back shorter than this is bridged in the first setup and cut in the second, mm
+TURN_OVER = 0.1  # rounding between the two frames, mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Grip:
+    """A finished diameter that jaws may hold. Setup coordinates, mm.
+
+    front: face of the jaws; length: of the part inside them; wanted: what rule T45 asks for.
+    """
+
+    feature: Feature
+    radius: float
+    front: float
+    length: float
+    wanted: float
+
+    @property
+    def score(self) -> tuple[float, float, float]:
+        """Longer (up to the rule) first, then larger, then nearer to the work."""
+        return (min(1.0, self.length / self.wanted), self.radius, self.front)
+
+
+def from_bar(
+    part: PlacedPart, stock: Stock, machine: Machine, blade: Tool, back_allowance: float
+) -> Clamping:
+    """The first setup: bar in the chuck, everything from the front, parted off at the end.
+
+    back_allowance: 0 when the parting blade makes the finished back face, else what the next setup faces.
+    """
+    width = blade.width or 0.0
+    parting = -part.length - back_allowance
+    over = width + 0.5
+    front = parting - over - max(JAW_ROOM, _stands_out(blade))
+    outside_to = parting
+    if back_allowance > 0.0:
+        split = split_place(part)
+        outside_to = parting if split < -part.length + TAIL else split
+    wanted = grip_length(stock.diameter, machine)
+    held = wanted if stock.length is None else min(wanted, stock.length - FACING + front)
+    return Clamping(
+        no=1,
+        part=part,
+        stock=bar_polygon(FACING, front - held, stock.radius, 0.5 * stock.bore),
+        jaws=jaws_at(front, stock.radius, machine),
+        grip=f"bar {plain_text(stock.diameter)} mm, {plain_text(FACING - front, 1)} mm out of the jaws",
+        grip_length=held,
+        grip_radius=stock.radius,
+        outside_to=outside_to,
+        over=over if outside_to == parting else 0.5 * width + 0.5,
+        raw_radius=stock.radius,
+        lowest=front + CLEARANCE,
+        parting=parting,
+    )
+
+
+def _stands_out(blade: Tool) -> float:
+    """How far the blade's block stands out towards the chuck beyond the blade, mm."""
+    left = min(p.x for p in blade.outline)
+    return max([left - p.x + CLEARANCE for ring in blade.holder for p in ring], default=0.0)
+
+
+def from_blank(part: PlacedPart, stock: Stock, machine: Machine) -> Clamping | None:
+    """The first setup of a sawn blank: gripped on the raw outside, nothing parted.
+
+    None when the outside that must be turned here does not stand out of the jaws.
+    """
+    back = -part.length - FACING
+    split = split_place(part)
+    grip = grip_length(stock.diameter, machine)
+    front = min(back + grip, split - CLEARANCE - JAW_ROOM)
+    if front - back < 0.5 * LEAST_GRIP:
+        return None
+    outside_to = max(split, front + JAW_ROOM + CLEARANCE)
+    return Clamping(
+        no=1,
+        part=part,
+        stock=bar_polygon(FACING, back, stock.radius, 0.5 * stock.bore),
+        jaws=jaws_at(front, stock.radius, machine),
+        grip=f"blank {plain_text(stock.diameter)} mm, {plain_text(front - back, 1)} mm in the jaws",
+        grip_length=front - back,
+        grip_radius=stock.radius,
+        outside_to=outside_to,
+        over=CLEARANCE,
+        raw_radius=stock.radius,
+        lowest=front + CLEARANCE,
+    )
+
+
+def turned_over(first: Clamping, part: PlacedPart, left: BaseGeometry, machine: Machine) -> Clamping | None:
+    """The second setup: held on a finished diameter of the first one. None when there is none.
+
+    part: as the second setup sees it; left: the stock as the first one leaves it, in its coordinates.
+    """
+    outside_to = max(part.z_here(first.part.z_here(first.outside_to)), -part.length)
+    grips = tuple(grips_of(part, outside_to, machine))
+    if not grips:
+        return None
+    grip = max(grips, key=lambda g: g.score)
+    stock = piece_of(affine_transform(left, (-1.0, 0.0, 0.0, 1.0, -part.length, 0.0)), part)
+    short = grip.length < grip.wanted
+    kind = "soft jaws or a collet" if short else "soft jaws"
+    name = f"finished diameter {plain_text(2.0 * grip.radius)} mm ({grip.feature.id})"
+    return Clamping(
+        no=2,
+        part=part,
+        stock=stock,
+        jaws=jaws_at(grip.front, grip.radius, machine),
+        grip=f"{name}, {plain_text(grip.length, 1)} mm in {kind}",
+        grip_length=grip.length,
+        grip_radius=grip.radius,
+        outside_to=outside_to,
+        over=BLEND,
+        raw_radius=part.max_radius,
+        lowest=grip.front + CLEARANCE,
+    )
+
+
+def piece_of(stock: BaseGeometry, part: PlacedPart) -> BaseGeometry:
+    """The piece of stock that holds the part, as one polygon."""
+    body = polygon(part.segments, SAGITTA)
+    pieces = [p for p in getattr(stock, "geoms", [stock]) if p.area > 0.0]
+    return max(pieces, key=lambda p: shapely.intersection(p, body).area)
+
+
+def jaws_at(front: float, radius: float, machine: Machine) -> tuple[Ring, ...]:
+    """Jaws with their face at `front` on a diameter, and the chuck behind them."""
+    back = front - machine.jaw_length
+    top = radius + machine.jaw_height
+    chuck = max(0.5 * machine.chuck_mm, top)
+    return (
+        rectangle(back, front, radius, top),
+        rectangle(back - CHUCK_DEPTH, back, 0.5 * machine.spindle_bore_mm, chuck)
+        if chuck > 0.5 * machine.spindle_bore_mm
+        else rectangle(back - CHUCK_DEPTH, back, radius, top),
+    )
+
+
+def grips_of(part: PlacedPart, outside_to: float, machine: Machine) -> Iterable[Grip]:
+    """Finished cylinders behind `outside_to` that jaws can hold, with everything behind them smaller."""
+    for feature in part.features:
+        if not isinstance(feature, Cylinder) or feature.side != "outside":
+            continue
+        front = min(feature.z_front, outside_to - BLEND - JAW_ROOM)
+        length = min(front - feature.z_back, machine.jaw_length)
+        if length < 0.5 * LEAST_GRIP or _spoilt(part, feature):
+            continue
+        if not machine.grip_mm[0] <= 2.0 * feature.radius <= machine.grip_mm[1]:
+            continue
+        if _largest_behind(part, feature.z_back) > feature.radius + SAGITTA:
+            continue
+        wanted = grip_length(2.0 * feature.radius, machine)
+        yield Grip(feature=feature, radius=feature.radius, front=front, length=length, wanted=wanted)
+
+
+def _spoilt(part: PlacedPart, feature: Feature) -> bool:
+    """Whether a thread, a knurl or a groove lies in the cylinder."""
+    return any(
+        other.kind in NOT_GRIPPED
+        and other.side == "outside"
+        and other.z_front > feature.z_back + TURN_OVER
+        and other.z_back < feature.z_front - TURN_OVER
+        for other in part.features
+    )
+
+
+def _largest_behind(part: PlacedPart, z: float) -> float:
+    """Largest radius of the part towards the chuck of z."""
+    reach = [s.bounds for s in part.segments if s.bounds.min_x < z - TURN_OVER]
+    body = polygon(part.segments, SAGITTA)
+    if not reach:
+        return 0.0
+    behind = shapely.intersection(body, shapely.box(-1e4, 0.0, z - TURN_OVER, 1e4))
+    return 0.0 if behind.is_empty else float(behind.bounds[3])
+
+
+__all__ = ["Grip", "from_bar", "from_blank", "grips_of", "jaws_at", "piece_of", "replace", "turned_over"]

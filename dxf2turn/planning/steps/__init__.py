@@ -1,0 +1,1 @@
+"""One kind of step a file: bench in, bench with more steps out."""

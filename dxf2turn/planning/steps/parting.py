@@ -1,0 +1,101 @@
+"""Parting off: straight in with the blade's front corner on the back face of the part."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import shapely
+
+from dxf2turn.findings import Finding, Location, Severity
+from dxf2turn.geometry.point import Point
+from dxf2turn.planning.bench import FAR, Bench, made_step
+from dxf2turn.planning.cutting import Task, choose
+from dxf2turn.planning.links import approach, retract
+from dxf2turn.planning.model import Move, MoveKind
+from dxf2turn.planning.sweep import after
+from dxf2turn.planning.tools import parting_tool
+from dxf2turn.planning.work import CLEARANCE
+from dxf2turn.shop.model import Tool
+from dxf2turn.units import plain_text
+
+PAST = 0.1  # how far the front corner goes past the axis or into the bore, beyond its own radius, mm
+SLOW_FROM = 2.0  # the feed is lowered below this many blade widths from the axis
+SLOW = 0.7  # feed near the centre: 30 % less (published, S40)
+PECK = 3.0  # blade widths that are cut before the blade lifts to break the chip (common practice)
+LIFT = 0.5  # mm
+
+
+def part_off(bench: Bench) -> Bench:
+    """The last step of a bar setup. A finding with STOP when no blade reaches."""
+    z = bench.clamping.parting
+    if z is None:
+        return bench
+    strip = shapely.intersection(bench.stock, shapely.box(z - 0.01, 0.0, z, FAR))
+    if strip.is_empty:
+        return bench
+    inner, outer = strip.bounds[1], strip.bounds[3]
+    tool = parting_tool(bench.cell.shop, outer - inner + 1.0)
+    if tool is None:
+        return bench.with_finding(_too_deep(z, outer, inner))
+    choice = choose(bench.cell, tool, Task(operation="part off", radius=outer, depth=outer - inner))
+    work = bench.work(bench.clamping.part.segments)
+    cuts = parting_cuts(tool, z, (outer, inner), choice.feed)
+    way_in = approach(work, tool, cuts[0].end)
+    way_out = retract(after(work, cuts, tool), tool, cuts[-1].end)
+    if way_in is None or way_out is None:
+        return bench.with_finding(_no_way(z, outer))
+    why = (
+        f"blade {plain_text(tool.width or 0.0)} mm: the narrowest that reaches {plain_text(outer - inner)} mm "
+        f"(rule T52); feed 30 % lower near the centre (S40); {choice.why}"
+    )
+    ids = tuple(f.id for f in bench.clamping.part.features if f.side == "end" and f.kind == "face")
+    moves = (*way_in, *cuts[1:], *way_out)
+    step = made_step("part off", tool, replace(choice, why=why), moves, side="end", features=ids)
+    return bench.with_step(step)
+
+
+def parting_cuts(tool: Tool, z: float, radii: tuple[float, float], feed: float) -> tuple[Move, ...]:
+    """From beside the bar to past the centre and back out; the first move states where the cut starts.
+
+    z: of the blade's front corner (the one away from the chuck). radii: outer and inner of the strip.
+    """
+    outer, inner = radii
+    here = z - max(p.x for p in tool.outline)
+    end = inner - tool.nose_radius - PAST
+    width = tool.width or 0.0
+    slow = max(inner, min(SLOW_FROM * width, 0.5 * (outer + inner)))
+    clear = outer + CLEARANCE
+    moves = [Move(MoveKind.RAPID, here, clear)]
+    r = outer
+    while r - PECK * width > slow:
+        r -= PECK * width
+        moves += [Move(MoveKind.FEED, here, r, feed=feed), Move(MoveKind.RAPID, here, r + LIFT)]
+    moves.append(Move(MoveKind.FEED, here, slow, feed=feed))
+    moves.append(Move(MoveKind.FEED, here, end, feed=round(SLOW * feed, 4)))
+    moves.append(Move(MoveKind.RAPID, here, clear))
+    return tuple(moves)
+
+
+def _too_deep(z: float, outer: float, inner: float) -> Finding:
+    return Finding(
+        code="planning/parting-too-deep",
+        severity=Severity.STOP,
+        text=f"no parting blade reaches {plain_text(outer - inner)} mm deep at diameter {plain_text(2 * outer)} mm",
+        hint="add a blade to tools.toml that reaches further, or saw the blank and give --stock",
+        where=Location(z=z, r=outer),
+        measured=outer - inner,
+        source="rules T05 and T52",
+    )
+
+
+def _no_way(z: float, outer: float) -> Finding:
+    return Finding(
+        code="planning/no-clear-way",
+        severity=Severity.STOP,
+        text="the parting blade can't get to its cut without touching stock or jaws",
+        hint="let the bar stick out further or use a longer blade",
+        where=Location(z=z, r=outer),
+    )
+
+
+__all__ = ["Point", "part_off", "parting_cuts"]

@@ -1,0 +1,145 @@
+"""Facing, roughing and finishing of the outside."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import shapely
+
+from dxf2turn.features.model import Feature
+from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
+from dxf2turn.planning.cutting import USUAL_RA_UM, Task, choose, data_of
+from dxf2turn.planning.model import Move, MoveKind
+from dxf2turn.planning.operations.face import face_moves
+from dxf2turn.planning.operations.finish import finish_moves
+from dxf2turn.planning.operations.rough import rough_moves
+from dxf2turn.planning.rest import features_at, opened, outside_rest, places
+from dxf2turn.planning.sweep import after
+from dxf2turn.planning.targets import outside_target
+from dxf2turn.planning.tools import finishing_tools, roughing_tools
+from dxf2turn.planning.work import Work
+from dxf2turn.shop.model import Tool
+
+ALLOWANCE = (0.3, 0.1)  # left for finishing on the radius and along z, mm (common practice, no source)
+WORTH_ROUGHING = 0.5  # a circle of this radius fits into what is worth a roughing step of its own, mm
+WORTH_FINISHING = 0.01  # stock thicker than twice this over a surface is finished, mm
+TINY = 0.02  # mm2: a tool that reaches this much more than another is the better one
+
+
+def face(bench: Bench) -> Bench:
+    """The front face to z = 0, with the roughing tool."""
+    front = shapely.intersection(bench.stock, shapely.box(0.001, 0.0, FAR, FAR))
+    if front.is_empty:
+        return bench
+    tool = next(iter(roughing_tools(bench.cell.shop)))
+    radius = front.bounds[3]
+    asked = roughness(bench.clamping.part.features, ("face",))
+    choice = choose(
+        bench.cell, tool, Task(operation="face", radius=radius, depth=front.bounds[2], ra_um=asked)
+    )
+    work = bench.work(outside_target(bench.clamping))
+    moves = face_moves(work, tool, data_of(choice), 0.0)
+    ids = tuple(f.id for f in bench.clamping.part.features if f.side == "face" and f.kind == "face")
+    return _done(bench, "face", tool, choice, moves, side="face", features=ids)
+
+
+def rough(bench: Bench) -> Bench:
+    """The outside down to the finishing allowance, with one tool after the other while it pays."""
+    for tool in roughing_tools(bench.cell.shop):
+        bench = _rough_with(bench, tool)
+    return bench
+
+
+def _rough_with(bench: Bench, tool: Tool) -> Bench:
+    clamping = bench.clamping
+    work = bench.work(outside_target(clamping))
+    rest = _beside(work, bench)
+    todo = places(rest, WORTH_ROUGHING + ALLOWANCE[0])
+    if not todo:
+        return bench
+    radius = max(place.bounds[3] for place in todo)
+    choice = choose(bench.cell, tool, rough_task(bench, radius))
+    moves = rough_moves(work, tool, data_of(choice), ALLOWANCE, "outside", (clamping.turned_to, FAR))
+    if not moves:
+        return bench
+    left = places(_beside(after(work, moves, tool), bench), WORTH_ROUGHING + ALLOWANCE[0])
+    gained = sum(p.area for p in todo) - sum(p.area for p in left)
+    if gained < WORTH_ROUGHING:
+        return bench
+    cut = shapely.difference(work.stock, after(work, moves, tool).stock)
+    ids = features_at(clamping.part, shapely.buffer(cut, ALLOWANCE[0] + 0.05), ("outside",))
+    return _done(bench, "rough turn", tool, choice, moves, features=ids)
+
+
+def rough_task(bench: Bench, radius: float) -> Task:
+    """What roughing of this setup has to hold: power and the bending of what stands out."""
+    part = bench.clamping.part
+    out = -min(bench.clamping.turned_to, 0.0)
+    return Task(operation="rough turn", radius=radius, overhang=out, diameter=2.0 * part.max_radius)
+
+
+def _beside(work: Work, bench: Bench) -> shapely.geometry.base.BaseGeometry:
+    """Stock beside the turning target that this setup turns away."""
+    here = shapely.box(bench.clamping.turned_to, 0.0, FAR, FAR)
+    return opened(shapely.intersection(shapely.difference(work.stock, work.part), here))
+
+
+def finish(bench: Bench) -> Bench:
+    """The outside to size: the tool that reaches most, then others for what it leaves."""
+    for _ in range(3):
+        done = _finish_once(bench)
+        if done is None:
+            return bench
+        bench = done
+    return bench
+
+
+def _finish_once(bench: Bench) -> Bench | None:
+    clamping = bench.clamping
+    work = bench.work(outside_target(clamping))
+    todo = places(_beside(work, bench), WORTH_FINISHING)
+    if not todo:
+        return None
+    before = sum(p.area for p in todo)
+    best: tuple[float, int] | None = None
+    chosen: tuple[Tool, Choice, tuple[Move, ...]] | None = None
+    for rank, tool in enumerate(finishing_tools(bench.cell.shop, clamping.part)):
+        choice = choose(bench.cell, tool, finish_task(bench))
+        moves = finish_moves(work, tool, data_of(choice), "outside", (clamping.turned_to, FAR))
+        if not moves:
+            continue
+        left = sum(p.area for p in places(_beside(after(work, moves, tool), bench), WORTH_FINISHING))
+        score = (round(left / TINY) * TINY, rank)
+        if best is None or score < best:
+            best, chosen = score, (tool, choice, moves)
+    if chosen is None or best is None or before - best[0] < 0.5 * TINY:
+        return None
+    tool, choice, moves = chosen
+    cut = shapely.difference(work.stock, after(work, moves, tool).stock)
+    ids = features_at(clamping.part, cut, ("outside", "face"))
+    return _done(bench, "finish turn", tool, choice, moves, features=ids)
+
+
+def finish_task(bench: Bench) -> Task:
+    """Finishing takes the allowance at the feed that the finest roughness asks for."""
+    part = bench.clamping.part
+    asked = roughness(part.features, ("outside",))
+    return Task(operation="finish turn", radius=part.max_radius, depth=ALLOWANCE[0], ra_um=asked)
+
+
+def roughness(features: Iterable[Feature], sides: tuple[str, ...]) -> float:
+    """The finest roughness asked for on these sides, the usual one where none is asked for; um."""
+    asked = [f.roughness_ra_um for f in features if f.side in sides and f.roughness_ra_um is not None]
+    return min(asked, default=USUAL_RA_UM)
+
+
+def _done(bench: Bench, operation: str, tool: Tool, choice: Choice, moves: tuple[Move, ...], **more) -> Bench:
+    if not moves:
+        return bench
+    passes = max(
+        1, sum(a.kind is MoveKind.RAPID and b.kind is not MoveKind.RAPID for a, b in zip(moves, moves[1:]))
+    )
+    return bench.with_step(made_step(operation, tool, choice, moves, passes=passes, **more))
+
+
+__all__ = ["face", "finish", "outside_rest", "rough"]

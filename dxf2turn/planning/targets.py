@@ -1,0 +1,149 @@
+"""What must not be cut, for each kind of operation of one setup: exact closed profiles."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from dxf2turn.features.model import Feature
+from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.segment import Line, Segment
+from dxf2turn.planning.axes import FACE, INSIDE, OUTSIDE, Axes
+from dxf2turn.planning.bridging import LEVEL, bridged
+from dxf2turn.planning.clamping import Clamping
+from dxf2turn.planning.placed import PlacedPart
+
+STEEP = math.radians(20.0)  # a fall towards the chuck steeper than this is left to a blade or another setup
+FAR = 1.0  # how far the bar is drawn past the lowest place of the setup, mm
+
+
+def outside_target(clamping: Clamping) -> tuple[Segment, ...]:
+    """For facing and outside turning: the part as a solid, grooves bridged, with what stays behind it.
+
+    Behind `outside_to` the last diameter goes on for `over`, then the raw stock.
+    """
+    part = clamping.part
+    front = _bridged(FACE, part.run("front"), _grooves(part, "face"))
+    outside = _bridged(OUTSIDE, part.run("outside"), _grooves(part, "outside"))
+    outside = _up_to(outside, clamping.outside_to)
+    outside = _tail_bridged(outside, clamping.outside_to)
+    last = outside[-1].end if outside else front[-1].end
+    first = front[0].start if front else outside[0].start
+    back = min(s.bounds.min_x for s in part.segments)
+    back = min(back, clamping.lowest, clamping.turned_to) - FAR
+    raw = max(clamping.raw_radius, last.y)
+    corners = [
+        last,
+        Point(clamping.turned_to, last.y),
+        Point(clamping.turned_to, raw),
+        Point(back, raw),
+        Point(back, 0.0),
+        Point(first.x, 0.0),
+        first,
+    ]
+    return (*front, *outside, *_lines(corners))
+
+
+def inside_target(clamping: Clamping, past: float) -> tuple[Segment, ...]:
+    """For inside work: the bore that opens at the front, inside grooves bridged, in a block of stock.
+
+    A through bore goes on for `past` behind the part, so that a bar may run out there; a blind one ends on
+    the axis. Empty when nothing opens at the front.
+    """
+    part = clamping.part
+    bore = front_bore(part)
+    if not bore:
+        return ()
+    bore = _bridged(INSIDE, bore, _grooves(part, "inside"))
+    deep, mouth = bore[0].start, bore[-1].end
+    far = 2.0 * max(part.max_radius, clamping.raw_radius)
+    back = min(min(s.bounds.min_x for s in part.segments) - past, clamping.lowest) - FAR
+    if deep.y <= LEVEL:
+        behind = [Point(back, far), Point(back, 0.0), deep]
+    else:
+        behind = [Point(back, far), Point(back, deep.y), deep]
+    return (*_lines([mouth, Point(mouth.x, far), *behind]), *bore)
+
+
+def front_bore(part: PlacedPart) -> tuple[Segment, ...]:
+    """The inside pieces that belong to the bore which opens at the front, from its depth to its mouth."""
+    kept: list[Segment] = []
+    for segment, role in zip(reversed(part.segments), reversed(part.roles)):
+        if role != "inside":
+            break
+        kept.append(segment)
+    return tuple(reversed(kept))
+
+
+def _grooves(part: PlacedPart, side: str) -> tuple[tuple[Segment, ...], ...]:
+    return tuple(_segments(part, f) for f in part.features if f.kind == "groove" and f.side == side)
+
+
+def _segments(part: PlacedPart, feature: Feature) -> tuple[Segment, ...]:
+    return tuple(part.segments[index] for index in feature.segments)
+
+
+def _bridged(
+    axes: Axes, run: Sequence[Segment], grooves: Sequence[tuple[Segment, ...]]
+) -> tuple[Segment, ...]:
+    """Grooves of a run closed in the plane where they open upwards."""
+    here = {id(s): axes.curve(s) for s in run}
+    mapped = tuple(here[id(s)] for s in run)
+    known = [tuple(here[id(s)] for s in groove) for groove in grooves if all(id(s) in here for s in groove)]
+    result = bridged(mapped, known)
+    back = {id(there): s for s, there in zip(run, mapped)}
+    return tuple(back.get(id(s)) or axes.curve(s) for s in result)
+
+
+def _up_to(run: tuple[Segment, ...], z: float) -> tuple[Segment, ...]:
+    """The run down to z; a straight piece that passes z is cut there."""
+    kept: list[Segment] = []
+    for segment in run:
+        if segment.start.x <= z + LEVEL and kept:
+            break
+        if segment.end.x >= z - LEVEL:
+            kept.append(segment)
+            continue
+        if isinstance(segment, Line):
+            kept.append(segment.part(0.0, (z - segment.start.x) / (segment.end.x - segment.start.x)))
+        break
+    return tuple(kept)
+
+
+def split_place(part: PlacedPart) -> float:
+    """z where the last steep fall towards the chuck begins; the part's back end when there is none."""
+    run = part.run("outside")
+    first = _last_fall(run)
+    return run[first].start.x if first is not None else -part.length
+
+
+def _tail_bridged(run: tuple[Segment, ...], z: float) -> tuple[Segment, ...]:
+    """The run with everything behind its last steep fall closed by one level line to z."""
+    first = _last_fall(run)
+    if first is None:
+        return run
+    start = run[first].start
+    level = (Line(start, Point(z, start.y)),) if start.x - z > LEVEL else ()
+    return (*run[:first], *level)
+
+
+def _last_fall(run: tuple[Segment, ...]) -> int | None:
+    """Index of the first steep fall behind which nothing rises above its start; None without one."""
+    later = -math.inf
+    first: int | None = None
+    for index in range(len(run) - 1, -1, -1):
+        segment = run[index]
+        if _falls_steeply(segment) and segment.start.y >= later - LEVEL:
+            first = index
+        later = max(later, segment.bounds.max_y)
+    return first
+
+
+def _falls_steeply(segment: Segment) -> bool:
+    """Whether a piece loses radius towards the chuck faster than `STEEP` allows."""
+    drop, along = segment.start.y - segment.end.y, segment.start.x - segment.end.x
+    return drop > LEVEL and drop > math.tan(STEEP) * along
+
+
+def _lines(corners: Sequence[Point]) -> tuple[Segment, ...]:
+    return tuple(Line(a, b) for a, b in zip(corners, corners[1:]) if a.distance(b) > LEVEL)

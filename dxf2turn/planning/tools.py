@@ -1,0 +1,106 @@
+"""Which tools may do a step, best first."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+from dxf2turn.features.model import Thread
+from dxf2turn.planning.placed import PlacedPart
+from dxf2turn.shop.model import Shop, Tool
+
+STRONG = math.radians(79.0)  # a corner of at least this angle takes roughing cuts
+SQUARE = math.radians(90.0)  # a square shoulder needs a cutting edge angle of at least this (rule T38)
+FINE = 0.85e-3
+
+
+def roughing_tools(shop: Shop) -> tuple[Tool, ...]:
+    """Right-hand tools for roughing: strong corners that cut a square shoulder first, then slimmer ones.
+
+    One tool of each corner angle: the one with the largest depth of cut.
+    """
+    turning = [t for t in shop.tools_of("turning") if t.hand == "right" and _square(t) and t.corner_angle]
+    turning.sort(key=lambda t: (-(t.corner_angle or 0.0) < -STRONG, -(t.corner_angle or 0.0)))
+    best: dict[int, Tool] = {}
+    for tool in turning:
+        key = round(math.degrees(tool.corner_angle or 0.0))
+        if key not in best or _rough_rank(tool) < _rough_rank(best[key]):
+            best[key] = tool
+    return tuple(best[key] for key in sorted(best, reverse=True) if key in ROUGH_ANGLES)
+
+
+ROUGH_ANGLES = (80, 55, 35)  # rhombic inserts C, D and V
+
+
+def _rough_rank(tool: Tool) -> tuple[float, float]:
+    """Nose radius 0.8 is the usual one for roughing (common practice); then the largest depth of cut."""
+    return (abs(tool.nose_radius - 0.8), -(tool.max_depth or 0.0))
+
+
+def _square(tool: Tool) -> bool:
+    return (tool.cutting_edge_angle or 0.0) >= SQUARE
+
+
+def finishing_tools(shop: Shop, part: PlacedPart) -> tuple[Tool, ...]:
+    """Right-hand tools for finishing: slim corners, the largest nose that the part's hollow corners allow."""
+    smallest = smallest_hollow(part)
+    found = [
+        t
+        for t in shop.tools_of("turning")
+        if t.hand == "right" and _square(t) and t.corner_angle and t.corner_angle < STRONG
+    ]
+    found.sort(key=lambda t: (t.nose_radius > smallest, abs(t.nose_radius - 0.4), -(t.corner_angle or 0.0)))
+    return tuple(found[:6])
+
+
+def smallest_hollow(part: PlacedPart) -> float:
+    """Smallest radius of a fillet on the outside, mm; inf where there is none."""
+    radii = [f.radius for f in part.features if f.kind == "fillet" and f.side == "outside"]  # type: ignore[attr-defined]
+    return min(radii, default=math.inf)
+
+
+def grooving_tools(shop: Shop) -> tuple[Tool, ...]:
+    """Blades for outside work, widest first, right hand before left."""
+    return tuple(sorted(shop.tools_of("grooving"), key=lambda t: (-(t.width or 0.0), t.hand != "right")))
+
+
+def parting_tool(shop: Shop, depth: float) -> Tool | None:
+    """The narrowest parting blade that reaches `depth`, and not deeper than 8 widths (rules T05, T52)."""
+    fitting = [t for t in shop.tools_of("parting") if _reaches(t, depth)]
+    return min(fitting, key=lambda t: t.width or 0.0, default=None)
+
+
+def _reaches(tool: Tool, depth: float) -> bool:
+    return (tool.reach or 0.0) >= depth and depth <= 8.0 * (tool.width or 0.0)
+
+
+def unique(tools: Iterable[Tool]) -> tuple[Tool, ...]:
+    """Without repeats, in order."""
+    return tuple(dict.fromkeys(tools))
+
+
+def threading_tools(shop: Shop, thread: Thread, bore_radius: float) -> tuple[Tool, ...]:
+    """Tools for a thread: its own profile before partial ones, right hand first; inside the stoutest bar."""
+    kind = "inside threading" if thread.side == "inside" else "threading"
+    fitting = [
+        t
+        for t in shop.tools_of(kind)
+        if _cuts(t, thread) and (t.least_bore_mm or 0.0) <= 2.0 * bore_radius + ROUND
+    ]
+    fitting.sort(key=lambda t: (t.thread_profile == "partial", t.hand != "right", -(t.bar_mm or 0.0)))
+    return tuple(fitting)
+
+
+PROFILES = {"R": "G", "Rp": "G", "Rc": "G"}  # families that share a tooth form
+ROUND = 0.001  # pitches and angles closer than this are the same, mm and radians
+
+
+def _cuts(tool: Tool, thread: Thread) -> bool:
+    low, high = tool.pitch_range or (0.0, 0.0)
+    same_form = tool.form_angle is not None and abs(tool.form_angle - thread.form_angle) < ROUND
+    profile = PROFILES.get(thread.family, thread.family)
+    return (
+        same_form
+        and low - ROUND <= thread.pitch <= high + ROUND
+        and tool.thread_profile in (profile, "partial")
+    )
