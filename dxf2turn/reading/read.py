@@ -10,6 +10,7 @@ import gc
 import hashlib
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from itertools import chain
 
 from dxf2turn.errors import UnreadableDrawing
 from dxf2turn.findings import Finding, Severity
@@ -25,7 +26,7 @@ from dxf2turn.reading.file.tables import build_tables
 from dxf2turn.reading.layout import choose_layout
 from dxf2turn.reading.model import Drawing, Note, Origin, SetAside
 from dxf2turn.reading.notes.leader import link_leaders
-from dxf2turn.reading.report import entity_repairs, fitted_curves, form_repairs, not_read
+from dxf2turn.reading.report import entity_repairs, fitted_curves, form_repairs, not_read, unplotted_curves
 from dxf2turn.reading.upright import upright_view
 from dxf2turn.reading.walk import Drawn, Inherited, Left, Walk
 
@@ -54,6 +55,7 @@ def read_drawing(data: bytes, name: str, options: DrawingOptions) -> Drawing:
         made = without_unplotted(with_axes(_make_all(steps, converter, structure, name), converter))
     census, set_aside = take_census(structure, (*layout.outcomes, *_outcomes(made)))
     _refuse_empty(made, set_aside, name)
+    said = (fitted_curves(made, fit), unplotted_curves(made), not_read(made))
     return Drawing(
         name,
         hashlib.sha256(data).hexdigest(),
@@ -64,7 +66,7 @@ def read_drawing(data: bytes, name: str, options: DrawingOptions) -> Drawing:
         set_aside,
         census,
         (*form_repairs((*structure.mended, *layout.mended)), *entity_repairs(made)),
-        (*layout.findings, *_view_findings(view, structure), *fitted_curves(made, fit), *not_read(made)),
+        (*layout.findings, *_view_findings(view, structure), *chain(*said)),
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from dxf2turn.findings import Finding, Location, Repair, Severity
 from dxf2turn.reading.convert import Made
+from dxf2turn.reading.model import Curve, Role
 from dxf2turn.reading.wording import MENDS
 
 _HANDLES_SHOWN = 12
@@ -43,6 +44,25 @@ def not_read(made: Sequence[Made]) -> Iterator[Finding]:
             "If it belongs to the part, redraw it with lines and arcs.",
             Location(handles=handles[:_HANDLES_SHOWN], layer=found[0].origin.layer),
         )
+
+
+def unplotted_curves(made: Sequence[Made]) -> Iterator[Finding]:
+    """What was left out of the outline because its layer is not plotted."""
+    layers = {
+        one.origin.layer for one in made for curve in one.curves if not one.plotted and _is_other(curve)
+    }
+    if layers:
+        yield Finding(
+            "reading/not-plotted",
+            Severity.NOTE,
+            f"Curves on layers that are not plotted are no outline: {', '.join(sorted(layers))}.",
+            "Switch plotting of the layer on if it holds the outline.",
+            Location(layer=min(layers)),
+        )
+
+
+def _is_other(curve: Curve) -> bool:
+    return curve.role is Role.OTHER
 
 
 def fitted_curves(made: Sequence[Made], fit: float) -> Iterator[Finding]:
