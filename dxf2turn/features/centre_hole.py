@@ -1,4 +1,4 @@
-"""Centre holes (ISO 6411): drawn ones by their 60 degree cone and pilot; notes such as `ISO 6411 - A 4/8.5`."""
+"""Centre holes (ISO 6411): drawn ones by cone and pilot; notes such as `ISO 6411 - A 4/8.5`."""
 
 from __future__ import annotations
 

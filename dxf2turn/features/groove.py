@@ -31,7 +31,8 @@ OPENINGS = {
 class Pocket:
     """A candidate. owned: its segments with edge breaks; core: without them. start, end: the mouth edges at
     the height of the lower one. up: direction in which it opens. shoulder: +1 when the wall at the end goes
-    on above the mouth, -1 for the wall at the start, 0 for neither."""
+    on above the mouth, -1 for the wall at the start, 0 for neither. corner: where cylinder and shoulder would
+    meet, for an undercut into both."""
 
     owned: tuple[int, ...]
     core: tuple[int, ...]
@@ -40,7 +41,8 @@ class Pocket:
     end: Point
     depth: float
     shoulder: int
-    break_height: float
+    break_height: float = 0.0
+    corner: Point | None = None
 
     @property
     def up(self) -> Vector:
@@ -89,9 +91,36 @@ def pocket_of(outline: Outline, chain: tuple[int, ...]) -> Pocket | None:
         return None
     chord = outline.segment(chain[-1]).end - outline.segment(chain[0]).start
     side = "in" if outline.role(chain[0]) == "inside" else "out"
+    in_corner = _corner_pocket(outline, chain, side)
+    if in_corner is not None:
+        return in_corner
     found = [_pocket(outline, chain, opens) for opens in (side, "front", "back")]
     pockets = [pocket for pocket in found if pocket is not None]
     return max(pockets, key=lambda pocket: -pocket.up.dot(chord.left), default=None)
+
+
+def _corner_pocket(outline: Outline, chain: tuple[int, ...], opens: str) -> Pocket | None:
+    """A pocket cut into the cylinder and into the shoulder face where both would meet."""
+    up = OPENINGS[opens]
+    before, after = outline.before(chain[0]), outline.after(chain[-1])
+    if before is None or after is None:
+        return None
+    start, end = outline.segment(chain[0]).start, outline.segment(chain[-1]).end
+    if outline.is_axial(before) and outline.is_radial(after):
+        shoulder, low, face = 1, start, end
+    elif outline.is_radial(before) and outline.is_axial(after):
+        shoulder, low, face = -1, end, start
+    else:
+        return None
+    gap = outline.tolerances.gap
+    into_face = up.left * float(shoulder)  # from the cylinder into the shoulder
+    depth = low.y * up.dy - _lowest(outline, chain, up)
+    behind = -_lowest(outline, chain, -into_face) - face.x * into_face.dx
+    rise = (face.y - low.y) * up.dy
+    if depth <= gap or behind <= gap or rise < -gap or (face - low).dot(into_face) <= gap:
+        return None
+    corner = Point(face.x, low.y)
+    return Pocket(chain, chain, opens, start, end, depth, shoulder, corner=corner)
 
 
 def _pocket(outline: Outline, chain: tuple[int, ...], opens: str) -> Pocket | None:
@@ -225,7 +254,7 @@ def groove_of(outline: Outline, pocket: Pocket) -> Groove:
         corner_radius=form.corner_radius,
         purpose="undercut" if form.form == "undercut" else None,
         opens=pocket.opens,
-        mouth=(pocket.start, pocket.end),
+        mouth=(pocket.start, *([pocket.corner] if pocket.corner is not None else []), pocket.end),
         beside_shoulder=bool(pocket.shoulder),
         mouth_break=pocket.break_height,
         overhangs=form.overhangs,

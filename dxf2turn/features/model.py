@@ -115,9 +115,10 @@ class Groove(Feature):
     "undercut" or None. floor_radius: of the floor (for a face groove: the middle of the floor; the z of the
     floor is in z_back or z_front). width: between the walls at the mouth, edge breaks left out; depth: from
     the lower mouth edge. opens: direction in which it opens: "out", "in", "front", "back".
-    mouth: the two mouth edges in the order of the profile, edge breaks included, at one height: the straight
-    line between them bridges the groove. Beside a shoulder one of them lies in the middle of the shoulder
-    face, which is a feature of its own. beside_shoulder: one wall goes on as a shoulder.
+    mouth: the mouth edges in the order of the profile, edge breaks included: the straight line between them
+    bridges the groove. Beside a shoulder one of them lies in the middle of the shoulder face, which is a
+    feature of its own; an undercut into cylinder and face has three points, the middle one where both would
+    meet. beside_shoulder: one wall goes on as a shoulder.
     mouth_break: radial height of the larger mouth chamfer or round, 0 for sharp edges."""
 
     kind: ClassVar[str] = "groove"
@@ -129,7 +130,7 @@ class Groove(Feature):
     purpose: str | None = None
     standard: str | None = None
     opens: str = "out"
-    mouth: tuple[Point, Point] | None = None
+    mouth: tuple[Point, ...] | None = None
     beside_shoulder: bool = False
     mouth_break: float = 0.0
     overhangs: bool = False  # a wall leans over the floor: not to be made by plain turning
@@ -139,10 +140,11 @@ class Groove(Feature):
 class Thread(Feature):
     """A thread zone. z_front..z_back is the length of full thread.
 
-    minor_diameter_mm is the root diameter to cut to (d3 outside, D1 or D inside as `root_diameter_mm` tells).
-    cut_from_mm / cut_to_mm: diameters the threading tool's tip works between for the middle of the class,
-    i.e. crest diameter to turn or bore, and root diameter. lead = pitch * starts. form_angle: radians.
-    run_in/run_out: room before and behind along z, mm. relief: id of the relief groove.
+    minor_diameter_mm: basic root diameter outside (d3), basic minor diameter inside (D1).
+    cut_from_mm / cut_to_mm: diameters the threading tool's tip works between for the middle of the class:
+    the crest diameter to turn or bore, and the root diameter; of a taper thread at z_front.
+    lead = pitch * starts. form_angle: radians. relief: id of the relief groove.
+    run_in / run_out: room ahead and behind along z at the height of the root, mm; infinite in the open.
     source: "text", "dimension", "thin line" or "option".
     """
 

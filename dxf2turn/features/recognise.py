@@ -22,6 +22,7 @@ from dxf2turn.features.outline import Outline
 from dxf2turn.features.plain import find_plain
 from dxf2turn.features.roughness import with_roughness
 from dxf2turn.features.rules import RULES
+from dxf2turn.features.standards.match import with_standards
 from dxf2turn.features.target import target_of
 from dxf2turn.features.thread import find_threads
 from dxf2turn.options import DrawingOptions
@@ -44,6 +45,7 @@ def recognise(contour: Contour, options: DrawingOptions) -> TurnedPart:
     knurls, knurl_findings = find_knurls(outline, features, notes, contour)
     centres, centre_findings = find_centre_holes(outline, notes, contour)
     features = renumbered(with_reliefs(features, threads) + threads + knurls + centres)
+    features, standard_findings = with_standards(contour, features)
     features = with_roughness(outline, features, notes, inch=text_unit(contour) != 1.0)
     _prove(outline, features)
     target, limits, size_findings = target_of(outline, features, contour)
@@ -54,7 +56,7 @@ def recognise(contour: Contour, options: DrawingOptions) -> TurnedPart:
         limits=limits,
         material_note=material_in(notes),
         general_tolerance=general_class(notes),
-        findings=thread_findings + knurl_findings + centre_findings + size_findings,
+        findings=thread_findings + knurl_findings + centre_findings + standard_findings + size_findings,
     )
 
 

@@ -2,52 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
 from dxf2turn import tables
 from dxf2turn.features import threads_iso
 from dxf2turn.features.designation import INCH, Designation, inch_major
-from dxf2turn.features.threads_iso import ThreadLimits
+from dxf2turn.features.thread_size import Basics, ThreadLimits, ThreadSize, class_asked, sized
+from dxf2turn.features.threads_other import (
+    acme_size,
+    buttress_size,
+    npt_size,
+    pipe_size,
+    round_size,
+    trapezoidal_size,
+)
 from dxf2turn.units import plain_text
-
-
-@dataclass(frozen=True, slots=True)
-class ThreadSize:
-    """A thread ready to be placed. Diameters mm; angles radians. notes: what was assumed or is not standard.
-
-    crest/root: basic diameters, what is turned (or bored) and what the tool reaches; cut_from/cut_to: the
-    same for the middle of the class. limits: (name, least, largest).
-    """
-
-    designation: str
-    family: str
-    inside: bool
-    major: float
-    pitch_diameter: float
-    minor: float
-    pitch: float
-    starts: int
-    hand: str
-    form_angle: float
-    thread_class: str
-    standard: str
-    cut_from: float
-    cut_to: float
-    limits: tuple[tuple[str, float, float], ...]
-    source: str
-    taper: float = 0.0
-    notes: tuple[str, ...] = ()
-
-    @property
-    def crest(self) -> float:
-        """Basic diameter before threading: the major outside, the minor inside."""
-        return self.minor if self.inside else self.major
-
-    @property
-    def depth(self) -> float:
-        """Basic depth, on the diameter."""
-        return self.major - self.minor
 
 
 def coarse_pitch(major: float) -> float | None:
@@ -92,7 +61,7 @@ def metric_size(designation: Designation, inside: bool) -> ThreadSize | None:
         known = ", ".join(f"x{plain_text(p)}" for p in metric_pitches(major))
         near = known or "nearest sizes " + " and ".join(nearest_metric(major))
         notes.append(f"M{plain_text(major)}x{plain_text(pitch)} is not in ISO 261 ({near})")
-    thread_class = _class(designation, inside, "6H" if inside else "6g", notes)
+    thread_class = class_asked(designation, inside, "6H" if inside else "6g", notes)
     limits = threads_iso.iso_limits(major, pitch, thread_class)
     if limits is None:
         thread_class = "6H" if inside else "6g"
@@ -116,7 +85,7 @@ def unified_size(designation: Designation, inside: bool) -> ThreadSize | None:
         notes.append(f"{size}-{tpi:g} is no standard series size ({near})")
     else:
         series = row.text("series")
-    thread_class = _class(designation, inside, "2B" if inside else "2A", notes)
+    thread_class = class_asked(designation, inside, "2B" if inside else "2A", notes)
     limits = threads_iso.unified_limits(designation.major or 0.0, tpi, series, thread_class)
     if limits is None:
         return None
@@ -140,14 +109,6 @@ def _nearest_inch(major: float) -> tuple[str, ...]:
     return (*below[-1:], *above[:1])
 
 
-def _class(designation: Designation, inside: bool, usual: str, notes: list[str]) -> str:
-    """The class asked for, or the usual one with a note that it was assumed."""
-    if designation.thread_class and designation.inside in (None, inside):
-        return designation.thread_class
-    notes.append(f"no tolerance class given, {usual} assumed")
-    return usual
-
-
 def _sixty_degrees(
     designation: Designation,
     inside: bool,
@@ -157,30 +118,16 @@ def _sixty_degrees(
 ) -> ThreadSize:
     major = designation.major or 0.0
     standard, notes = about
-    names = ("D1", "D2", "D") if inside else ("d", "d2", "d3")
-    named = [(names[0], *limits.crest), (names[1], *limits.pitch)]
-    if limits.root is not None:
-        named.append((names[2], *limits.root))
     minor = threads_iso.minor_diameter if inside else threads_iso.root_diameter
-    return ThreadSize(
-        designation=designation.text,
-        family=designation.family,
-        inside=inside,
+    basics = Basics(
         major=major,
         pitch_diameter=threads_iso.pitch_diameter(major, pitch),
         minor=minor(major, pitch),
         pitch=pitch,
-        starts=designation.starts,
-        hand=designation.hand,
-        form_angle=threads_iso.ANGLE,
-        thread_class=limits.thread_class,
+        angle=threads_iso.ANGLE,
         standard=standard,
-        cut_from=limits.crest_middle,
-        cut_to=limits.root_to_cut,
-        limits=tuple(named),
-        source=limits.source,
-        notes=notes,
     )
+    return sized(designation, inside, basics, limits, notes)
 
 
 def thread_size(designation: Designation, inside: bool) -> ThreadSize | None:
@@ -189,7 +136,19 @@ def thread_size(designation: Designation, inside: bool) -> ThreadSize | None:
     return build(designation, inside) if build is not None else None
 
 
-_FAMILIES = {"M": metric_size, "UN": unified_size}
+_FAMILIES = {
+    "M": metric_size,
+    "UN": unified_size,
+    "G": pipe_size,
+    "R": pipe_size,
+    "Rc": pipe_size,
+    "Rp": pipe_size,
+    "NPT": npt_size,
+    "Tr": trapezoidal_size,
+    "ACME": acme_size,
+    "Rd": round_size,
+    "S": buttress_size,
+}
 
 
 def guess_size(crest: float, root: float, inside: bool) -> ThreadSize | None:

@@ -9,46 +9,16 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from functools import cache
 
 from dxf2turn import tables
 from dxf2turn.features.designation import INCH
+from dxf2turn.features.thread_size import ThreadLimits
 
 ANGLE = math.radians(60.0)
 ISO_SOURCE = "ISO 965-1"
 UNIFIED_SOURCE = "ASME B1.1"
 _MICRON = 0.001
-
-
-@dataclass(frozen=True, slots=True)
-class ThreadLimits:
-    """Limits of one thread in one class, diameters in mm, and the basic sizes they start from.
-
-    crest: what is turned or bored before threading: d outside, D1 inside. pitch: d2 or D2. root: basic root
-    (d3 outside, D inside). Each limit is (least, largest). source: tables and formulas, with their standing.
-    """
-
-    thread_class: str
-    crest: tuple[float, float]
-    pitch: tuple[float, float]
-    basic_pitch: float
-    basic_root: float
-    source: str
-    root: tuple[float, float] | None = None
-
-    @property
-    def crest_middle(self) -> float:
-        """Crest diameter in the middle of its limits."""
-        return 0.5 * sum(self.crest)
-
-    @property
-    def root_to_cut(self) -> float:
-        """Root diameter that puts the pitch diameter in the middle of its limits.
-
-        A tool of the basic form cuts the basic root when the pitch diameter is basic; both move together.
-        """
-        return self.basic_root + 0.5 * sum(self.pitch) - self.basic_pitch
 
 
 def triangle_height(pitch: float) -> float:

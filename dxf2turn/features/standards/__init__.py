@@ -1,0 +1,1 @@
+"""One module a standard: recognised features against its table, near misses named."""

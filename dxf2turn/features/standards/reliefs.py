@@ -1,0 +1,68 @@
+"""Thread reliefs: DIN 76-1 and GB/T 3 by pitch; ISO metric threads only."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from dxf2turn import tables
+from dxf2turn.contour.model import Contour
+from dxf2turn.features.model import Groove, Thread
+from dxf2turn.features.standards.report import near_miss
+from dxf2turn.findings import Finding
+from dxf2turn.units import plain_text
+
+FLOOR_DEEPER = 0.1  # times the pitch: a floor this much deeper than dg still counts (h13 of the standard)
+FLOOR_HIGHER = 0.03  # times the pitch, rounding
+WIDTH_OFF = 0.02  # times the pitch, rounding
+
+
+def match_relief(contour: Contour, groove: Groove, thread: Thread) -> tuple[Groove, tuple[Finding, ...]]:
+    """The relief with its standard; one that fits none gets a note with the standard sizes."""
+    if thread.family != "M":
+        return groove, ()
+    rows = [row for row in tables.rows("thread_reliefs") if _for(row, thread)]
+    for row in rows:
+        if _fits(groove, row, thread):
+            return replace(groove, standard=_name(row, thread)), ()
+    if not rows:
+        return groove, ()
+    best = min(rows, key=lambda row: _off(groove, row, thread))
+    return groove, (_near(contour, groove, best, thread),)
+
+
+def _for(row: tables.Row, thread: Thread) -> bool:
+    side = "internal" if thread.side == "inside" else "external"
+    return row["side"] == side and row.number("pitch_mm") == thread.pitch
+
+
+def _name(row: tables.Row, thread: Thread) -> str:
+    return f"{row['standard']} form {row['form']} for P {plain_text(thread.pitch)}"
+
+
+def _floor(row: tables.Row, thread: Thread) -> float:
+    return thread.major_diameter_mm + row.number("dg_offset_mm")
+
+
+def _fits(groove: Groove, row: tables.Row, thread: Thread) -> bool:
+    inside = thread.side == "inside"
+    short = (2.0 * groove.floor_radius - _floor(row, thread)) * (-1.0 if inside else 1.0)
+    floor = -FLOOR_DEEPER * thread.pitch <= short <= FLOOR_HIGHER * thread.pitch
+    slack = WIDTH_OFF * thread.pitch
+    least, most = row.optional_number("g1_min_mm"), row.optional_number("g2_max_mm")
+    wide = (least is None or groove.width >= least - slack) and (most is None or groove.width <= most + slack)
+    return floor and wide
+
+
+def _off(groove: Groove, row: tables.Row, thread: Thread) -> float:
+    width = row.optional_number("g2_max_mm") or groove.width
+    return abs(2.0 * groove.floor_radius - _floor(row, thread)) + abs(groove.width - width)
+
+
+def _near(contour: Contour, groove: Groove, row: tables.Row, thread: Thread) -> Finding:
+    drawn, floor = 2.0 * groove.floor_radius, _floor(row, thread)
+    widths = [plain_text(row.number(c), 2) for c in ("g1_min_mm", "g2_max_mm") if row.optional_number(c)]
+    text = (
+        f"thread relief {plain_text(drawn)} mm diameter, {plain_text(groove.width, 2)} mm wide; "
+        f"{_name(row, thread)} is {plain_text(floor)} mm, {' to '.join(widths)} mm wide"
+    )
+    return near_miss(contour, groove, text, (drawn, floor), row.source())
