@@ -39,8 +39,6 @@ class Surroundings:
 
     def clear(self, start: Point, end: Point, distance: float) -> bool:
         """Whether the whole tool stays `distance` away on a straight leg (0: may slide along)."""
-        if start == end:
-            return True
         key = (start, end, distance)
         if key not in self._judged:
             shapes = whole_shapes(self.tool, distance if distance > 0.0 else -TOUCH)
@@ -116,6 +114,8 @@ def _is_clear(around: Surroundings, way: Way, lifted: tuple[bool, bool], distanc
     """The lift off the surface and the descent to it may start and end at the surface itself."""
     last = len(way) - 2
     for index, (a, b) in enumerate(zip(way, way[1:])):
+        if a == b:
+            continue
         end_leg = (index == 0 and lifted[0]) or (index == last and lifted[1])
         if not around.clear(a, b, 0.0 if end_leg else distance):
             return False

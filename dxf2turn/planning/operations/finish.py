@@ -13,17 +13,19 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 from shapely import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.offset import Contact
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Segment
-from dxf2turn.planning.axes import INSIDE, OUTSIDE, Axes
+from dxf2turn.planning.axes import AXES, Axes
 from dxf2turn.planning.links import rapids, route, surroundings
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.passes import RUN_IN
 from dxf2turn.planning.plane import PlaneSpace, in_plane
+from dxf2turn.planning.sides import of_side
 from dxf2turn.planning.space import tool_space
-from dxf2turn.planning.sweep import after, holder_meets, track
+from dxf2turn.planning.sweep import after, areas, holder_meets, track
 from dxf2turn.planning.work import CLEARANCE, SAGITTA, Work
 from dxf2turn.shop.model import CuttingData, Tool
 
@@ -34,6 +36,7 @@ THICK = 1.5  # stock thicker than this, and than three depths of cut, is for rou
 BRIDGE = 4.0  # a shorter stretch without stock is passed in feed, mm
 OVERLAP = 0.3  # a cut begins and ends this far beyond the stock, along the edge, mm
 ROOM = 0.3 * CLEARANCE  # a cut starts at least this far from any stock, mm
+FAR_SIDE = 0.5  # a contact this far below the axis is on the far side, mm
 LEAST = 1e-6  # shorter pieces are none, mm
 
 
@@ -44,6 +47,7 @@ class Search:
     work: Work
     tool: Tool
     axes: Axes
+    room: BaseGeometry  # stock on the side that is asked for
     low: float
     high: float
     thick: float
@@ -61,11 +65,12 @@ def finish_moves(
     side: "outside" or "inside". z_range: (lower, upper) z of the surfaces to finish; the controlled point
     never goes below the lower one. Empty when there is nothing to cut.
     """
-    axes = INSIDE if side == "inside" else OUTSIDE
-    axes = replace(axes, forward=-1.0) if tool.hand == "left" else axes
+    axes = replace(AXES[side], forward=-1.0) if tool.hand == "left" else AXES[side]
     plane = in_plane(tool_space(work, tool), axes)
     low, high = z_range if z_range is not None else (-FAR, FAR)
-    search = Search(work, tool, axes, low, high, max(THICK, 3.0 * data.depth))
+    room = of_side(areas(shapely.difference(work.stock, work.part)), work.part, side)
+    shapely.prepare(room)
+    search = Search(work, tool, axes, room, low, high, max(THICK, 3.0 * data.depth))
     moves = (Move(MoveKind.RAPID, *work.tool_change),)
     for path in (p for ring in plane.edges for p in _stretches(ring, search)):
         cut = _cut(work, search, data, plane, path, moves[-1])
@@ -119,14 +124,15 @@ def _touching(contact: Contact, search: Search) -> Iterator[tuple[float, float]]
 
 
 def _has_stock(contact: Contact, t: float, search: Search) -> bool:
-    path, stock, axes = contact.path, search.work.stock, search.axes
+    """Stock beside the surface at one place; a contact with the far side of the work is none."""
+    path, axes = contact.path, search.axes
     inward = path.tangent_at(t).left
     touch = path.point_at(t) + contact.corner + inward * search.tool.nose_radius
     near, far = (axes.zr(touch + -inward * depth) for depth in (PROBE, search.thick))
-    if not search.low <= near.x <= search.high:
+    if near.y < -FAR_SIDE or not search.low <= near.x <= search.high:
         return False
-    return bool(shapely.contains_xy(stock, near.x, abs(near.y))) and not bool(
-        shapely.contains_xy(stock, far.x, abs(far.y))
+    return bool(shapely.contains_xy(search.room, near.x, abs(near.y))) and not bool(
+        shapely.contains_xy(search.room, far.x, abs(far.y))
     )
 
 

@@ -17,12 +17,13 @@ from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.point import Vector
 from dxf2turn.geometry.segment import Line, Segment
-from dxf2turn.planning.axes import FACE, INSIDE, OUTSIDE, Axes
+from dxf2turn.planning.axes import AXES, FACE, Axes
 from dxf2turn.planning.levels import Floor, levels
 from dxf2turn.planning.links import rapids, route, surroundings
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.passes import CHIP, Reach, Slab, clipped, stretches, ways
 from dxf2turn.planning.plane import PlaneSpace, in_plane, shape_uv
+from dxf2turn.planning.sides import of_side
 from dxf2turn.planning.space import ToolSpace, cleared, tool_space
 from dxf2turn.planning.sweep import after, holder_meets, swept, track
 from dxf2turn.planning.work import CLEARANCE, Work
@@ -62,8 +63,8 @@ def rough_moves(
     side: "outside" or "inside". z_range: (lower, upper) z between which material is removed; the
     controlled point never goes below the lower one. Empty when there is nothing to cut.
     """
-    axes = INSIDE if side == "inside" else OUTSIDE
-    return _moves(work, tool, data, tool_space(work, tool, allowance), _handed(axes, tool), z_range)
+    space = tool_space(work, tool, allowance)
+    return _moves(_roughing(work, data, space, _handed(AXES[side], tool), (side, z_range)), work)
 
 
 def rough_face_moves(
@@ -74,7 +75,8 @@ def rough_face_moves(
     z_range: tuple[float, float] | None = None,
 ) -> tuple[Move, ...]:
     """The same with passes across the axis, from outside in, level by level from the front."""
-    return _moves(work, tool, data, tool_space(work, tool, allowance), FACE, z_range)
+    space = tool_space(work, tool, allowance)
+    return _moves(_roughing(work, data, space, FACE, ("outside", z_range)), work)
 
 
 def _handed(axes: Axes, tool: Tool) -> Axes:
@@ -82,34 +84,29 @@ def _handed(axes: Axes, tool: Tool) -> Axes:
     return replace(axes, forward=-1.0) if tool.hand == "left" else axes
 
 
-def _moves(
-    work: Work,
-    tool: Tool,
-    data: CuttingData,
-    space: ToolSpace,
-    axes: Axes,
-    z_range: tuple[float, float] | None,
-) -> tuple[Move, ...]:
-    job = _roughing(work, tool, data, space, axes, z_range)
+def _moves(job: Roughing, work: Work) -> tuple[Move, ...]:
     moves = (Move(MoveKind.RAPID, *work.tool_change),)
     for slab in _slabs(job):
         for way in _ways(work, job, slab):
             cut = _pass(work, job, slab, moves[-1], way)
-            work = after(work, (moves[-1], *cut), tool)
+            work = after(work, (moves[-1], *cut), job.tool)
             moves += cut
     if len(moves) == 1:
         return ()
-    back = route(surroundings(work, tool), moves[-1].end, work.tool_change)
+    back = route(surroundings(work, job.tool), moves[-1].end, work.tool_change)
     return (*moves, *rapids(back)) if back is not None else ()
 
 
-def _roughing(work: Work, tool: Tool, data: CuttingData, space: ToolSpace, axes: Axes, z_range) -> Roughing:
+def _roughing(
+    work: Work, data: CuttingData, space: ToolSpace, axes: Axes, zone: tuple[str, tuple[float, float] | None]
+) -> Roughing:
+    side, z_range = zone
     plane = in_plane(space, axes)
     low, high = z_range if z_range is not None else (work.part.bounds[0], FAR)
     room = shapely.intersection(cleared(space, work.stock), shapely.box(low, 0.0, FAR, FAR))
-    todo = shapely.intersection(room, shapely.box(low, 0.0, high, FAR))
+    todo = of_side(shapely.intersection(room, shapely.box(low, 0.0, high, FAR)), work.part, side)
     curves = tuple(contact.path for ring in plane.edges for contact in ring)
-    return Roughing(tool, data, plane, curves, _reach(tool, axes), _span(axes, low), room, todo)
+    return Roughing(space.tool, data, plane, curves, _reach(space.tool, axes), _span(axes, low), room, todo)
 
 
 def _span(axes: Axes, low_z: float) -> tuple[float, float]:
