@@ -7,6 +7,7 @@ program; 130 interrupted.
 
 from __future__ import annotations
 
+import logging
 import os
 import sys
 from pathlib import Path
@@ -38,6 +39,7 @@ def main(arguments: list[str] | None = None) -> NoReturn:
 
 def run(arguments: list[str] | None = None) -> int:
     """Run the command line and return its exit code. No traceback ever reaches the user."""
+    logging.getLogger().addHandler(logging.NullHandler())  # libraries' remarks are not for the user
     try:
         code = cli.main(args=arguments, prog_name="dxf2turn", standalone_mode=False)
         sys.stdout.flush()

@@ -32,14 +32,15 @@ def describe(feature: Feature, wording: Wording) -> str:
 
 
 def extra_notes(feature: Feature) -> str:
-    """What is known beside the sizes: purpose, standard, note, roughness."""
+    """What is known beside the sizes: purpose, standard, note, roughness; nothing said twice."""
     known = [
         getattr(feature, "purpose", None),
         getattr(feature, "standard", None),
         one_line(feature.note),
         None if feature.roughness_ra_um is None else f"Ra {feature.roughness_ra_um:g}",
     ]
-    return ", ".join(dict.fromkeys(text for text in known if text))
+    said = {one_line(getattr(feature, "designation", "")), getattr(feature, "form", "")}
+    return ", ".join(text for text in dict.fromkeys(known) if text and text not in said)
 
 
 def _cylinder(feature: Cylinder, w: Wording) -> str:

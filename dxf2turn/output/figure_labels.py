@@ -19,6 +19,7 @@ BALLOON = 15.0  # radius
 BALLOON_GAP = 34.0
 DIMENSION_GAP = 17.0
 TEXT_SIZE = 13.5
+FLAG = 20.0  # size of a finding's flag
 CLEAR_OF_OUTLINE = 4.0  # pixels between the outline and a dimension's line
 SAME_PLACE = 5e-4  # two dimensions closer than this are one, mm
 
@@ -104,14 +105,19 @@ def stations(segments: tuple[Segment, ...]) -> tuple[Point, ...]:
 
 def marks(findings: tuple[Finding, ...], view: View) -> Iterator[Item]:
     """Numbered flags at the findings that have a place; the numbers are those of the list (worst first)."""
+    places = (None if f.where.z is None else view.point(Point(f.where.z, f.where.r or 0.0)) for f in findings)
+    yield from flags(findings, tuple(places))
+
+
+def flags(findings: tuple[Finding, ...], places: tuple[Point | None, ...]) -> Iterator[Item]:
+    """A numbered flag above each page place; flags that would cover another are stacked."""
     taken: list[Point] = []
-    for number, finding in enumerate(findings, start=1):
-        if finding.where.z is None:
+    for number, (finding, place) in enumerate(zip(findings, places), start=1):
+        if place is None:
             continue
-        place = view.point(Point(finding.where.z, finding.where.r or 0.0))
         flag = place + Vector(0.0, -26.0)
-        while any(flag.distance(other) < 20.0 for other in taken):
-            flag = flag + Vector(0.0, -21.0)
+        while any(flag.distance(other) < FLAG for other in taken):
+            flag = flag + Vector(0.0, -FLAG - 1.0)
         taken.append(flag)
         yield Path((polyline(place, flag),), "leader")
         yield mark(flag, number, finding)

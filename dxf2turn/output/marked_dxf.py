@@ -1,6 +1,6 @@
 """The source drawing with the findings on layers of their own. The only user of ezdxf outside reading.
 
-Nothing of the drawing is changed; layers, markers and texts are added. Where the library can't read the
+Nothing of a sound drawing is changed; layers, markers and texts are added. Where the library can't read the
 source, a new drawing holds the contour and the findings instead.
 """
 
@@ -26,6 +26,7 @@ LAYERS = {
 CONTOUR_LAYER = ("FOUND_CONTOUR", 3)
 MARK_SHARE = 1.0 / 60.0  # size of a marker over the part's size
 LEAST_MARK = 0.5  # mm
+BINARY_START = b"AutoCAD Binary DXF"  # sentinel of binary files, DXF reference
 
 
 def render(job: Job, options: OutputOptions) -> bytes:
@@ -41,7 +42,7 @@ def render(job: Job, options: OutputOptions) -> bytes:
 
 
 def _marked(job: Job, options: OutputOptions) -> Any:
-    document = _source(job.drawing.data) or _new(job)
+    document = _source(job) or _new(job)
     names = {severity: _layer(document, *LAYERS[severity]) for severity in Severity}
     contour_layer = _layer(document, *CONTOUR_LAYER)
     space, size = document.modelspace(), _mark_size(job)
@@ -58,16 +59,28 @@ def _marked(job: Job, options: OutputOptions) -> Any:
     return document
 
 
-def _source(data: bytes) -> Any | None:
-    """The document of the source bytes, None when the library can't read it."""
-    from ezdxf import recover  # noqa: PLC0415
-
+def _source(job: Job) -> Any | None:
+    """The document of the source bytes; None when the library can't read it, or reads nothing of it."""
     try:
-        document, auditor = recover.read(io.BytesIO(data))
-        document.modelspace()
-        return None if auditor.has_errors else document
+        document = _loaded(job.drawing.data)
+        lost = bool(job.drawing.curves) and len(document.modelspace()) == 0
+        return None if lost else document
     except Exception:  # the library raises many kinds on damaged files; the answer is always the same
         return None
+
+
+def _loaded(data: bytes) -> Any:
+    """The library's document of DXF bytes, text or binary; raises ValueError for what it can't mend."""
+    from ezdxf import recover  # noqa: PLC0415
+    from ezdxf.document import Drawing as Document  # noqa: PLC0415
+    from ezdxf.lldxf.tagger import binary_tags_loader  # noqa: PLC0415
+
+    if data.startswith(BINARY_START):
+        return Document.load(binary_tags_loader(data, errors="surrogateescape"))
+    document, auditor = recover.read(io.BytesIO(data))
+    if auditor.has_errors:
+        raise ValueError("damaged beyond mending")
+    return document
 
 
 def _new(job: Job) -> Any:

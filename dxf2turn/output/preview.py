@@ -59,7 +59,8 @@ def features_display(job: Job, options: OutputOptions) -> Picture:
     found, y = part_panel(job, w, y) if job.part is not None else ((), y)
     several = job.contour is not None and len(job.contour.candidates) > 1
     sheet, y = sheet_panel(job, MARGIN, y, WIDTH - 2 * MARGIN) if several or job.part is None else ((), y)
-    return _page(job, items + found + sheet, y, "features")
+    said, y = _finding_list(job, w, y) if job.part is None else ((), y)
+    return _page(job, items + found + sheet + said, y, "features")
 
 
 def part_picture(job: Job, options: OutputOptions) -> Picture:
@@ -102,14 +103,13 @@ def part_panel(job: Job, w: Wording, top: float) -> Panel:
     inside = any(feature.side == "inside" for feature in part.features)
     view, bottom = _part_view(part, top + 66.0)
     span = (MARGIN + 20.0, WIDTH - MARGIN - 20.0)
+    edge = bottom + (66.0 if inside else 0.0)
     items: list[Item] = [*part_items(part, view), *diameters(part, view, w)]
+    items += running_z(stations(part.profile.segments), view, edge + 4.0, span, w)
     items += balloons(part, view, top + 22.0, False, span)
-    if inside:
-        items += balloons(part, view, bottom + 44.0, True, span)
-        bottom += 66.0
-    items += running_z(stations(part.profile.segments), view, bottom + 4.0, span, w)
+    items += balloons(part, view, bottom + 44.0, True, span)
     items += marks(findings, view)
-    bottom += 104.0
+    bottom = edge + 104.0
     items.append(Text(Point(MARGIN, bottom), f"Z from the front face, {w.unit_word}", "tiny"))
     entries = [Entry(", ".join(filter(None, (r.words, r.notes))), r.id) for r in feature_rows(job, w)]
     listed, height = columns(entries, Point(MARGIN, bottom + 8.0), WIDTH - 2 * MARGIN, 380.0)

@@ -10,7 +10,7 @@ from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Bounds
 from dxf2turn.job import Job
 from dxf2turn.output.display import Disc, Item, Path, Text, View, box
-from dxf2turn.output.figure_labels import BALLOON
+from dxf2turn.output.figure_labels import BALLOON, flags
 from dxf2turn.output.wording import one_line
 from dxf2turn.reading.model import Role
 
@@ -20,7 +20,7 @@ STYLES = {Role.OUTLINE: "edge", Role.HIDDEN: "leader", Role.CENTRE: "axis", Role
 
 
 def sheet_panel(job: Job, left: float, top: float, width: float) -> tuple[tuple[Item, ...], float]:
-    """All curves of the drawing fitted into `width`, and where the panel ends on the page."""
+    """All curves of the drawing fitted into `width`, flags at findings, and where the panel ends."""
     curves = [curve for curve in job.drawing.curves if curve.role in DRAWN and curve.segments]
     if not curves:
         return (Text(Point(left, top + 24.0), "nothing to draw was found", "text"),), top + 40.0
@@ -32,6 +32,9 @@ def sheet_panel(job: Job, left: float, top: float, width: float) -> tuple[tuple[
     ]
     for candidate in job.contour.candidates if job.contour is not None else ():
         items += _candidate(candidate, view)
+    findings = tuple(sorted(job.findings, key=lambda finding: -finding.severity))
+    places = (None if f.where.drawing_xy is None else view.point(f.where.drawing_xy) for f in findings)
+    items += flags(findings, tuple(places))
     return tuple(items), end
 
 
