@@ -42,7 +42,10 @@ DEEP = 0.002  # an overlap thicker than this is a gouge or a contact
 LEFT = 0.01  # material beside the part
 NOISE = 0.003  # left-over thinner than this is the flattening of the outlines
 STATED = 0.01  # the stock a setup states against what is there
-THREAD = 0.02  # depth of a thread beyond its root
+THREAD = 0.02  # depth of a thread beyond the root that the document states
+CLASS = (
+    0.06  # share of the pitch by which the middle of a class may lie beyond the nominal root, on the radius
+)
 CREEP = 0.2  # length of one step of time for the holder
 NEAR = 1.0  # a finding explains left-over when its place is this close to it
 
@@ -272,14 +275,14 @@ def thread_zone(f: dict[str, Any]) -> tuple[Any, Any]:
     pitch, inside = f["pitch_mm"], f["side"] == "inside"
     (front, back), (small, large) = sorted(f["z_mm"], reverse=True), sorted(f["r_mm"])
     root = 0.5 * (f["major_diameter_mm"] if inside else f["minor_diameter_mm"])
-    if f.get("cut_to_mm"):
-        root = 0.5 * f["cut_to_mm"]
-    before, behind = f.get("run_in_mm", 2.0 * pitch) + pitch, f.get("run_out_mm", 2.0 * pitch) + pitch
+    slack = CLASS * pitch  # the class moves the root away from the nominal one
+    if f.get("cut_to_diameter_mm"):
+        root, slack = 0.5 * f["cut_to_diameter_mm"], THREAD
+    before, behind = (min(f.get(key) or 2.0 * pitch, 100.0) + pitch for key in ("run_in_mm", "run_out_mm"))
     if f.get("taper"):
-        slack = (large - small) if not inside else large - small
-        root = root - slack if not inside else root + slack
-        return band(front + before, back - behind, root, THREAD, inside), EMPTY
-    return band(front + before, back - behind, root, THREAD, inside), band(front, back, root, -THREAD, inside)
+        slack += large - small
+        return band(front + before, back - behind, root, slack, inside), EMPTY
+    return band(front + before, back - behind, root, slack, inside), band(front, back, root, -slack, inside)
 
 
 def band(front: float, back: float, root: float, deeper: float, inside: bool) -> Any:

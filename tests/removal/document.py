@@ -40,6 +40,7 @@ def _thread(f: Thread) -> dict[str, Any]:
         "kind": "thread", "side": f.side, "z_mm": [f.z_front, f.z_back], "r_mm": [f.r_small, f.r_large],
         "designation": f.designation, "major_diameter_mm": f.major_diameter_mm,
         "minor_diameter_mm": f.minor_diameter_mm, "pitch_mm": f.pitch, "taper": f.taper,
+        "cut_to_diameter_mm": f.cut_to_mm,
     }  # fmt: skip
 
 

@@ -89,12 +89,12 @@ def test_left_over_is_explained_by_a_finding_at_its_place_only() -> None:
 
 
 def test_a_root_in_the_document_wins_over_the_minor_diameter() -> None:
-    """`cut_to_mm`, where the document has it, says how deep the thread goes."""
+    """`cut_to_diameter_mm`, where the document has it, says how deep the thread goes."""
     doc = document(*threaded())
-    doc["features"][0]["minor_diameter_mm"] += 0.2
-    assert not replay(doc)["ok"]
-    doc["features"][0]["cut_to_mm"] = doc["features"][0]["minor_diameter_mm"] - 0.2
+    doc["features"][0]["minor_diameter_mm"] += 0.4
     assert replay(doc)["ok"]
+    del doc["features"][0]["cut_to_diameter_mm"]
+    assert not replay(doc)["ok"]
 
 
 def test_the_command_prints_the_verdict(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
