@@ -8,7 +8,7 @@ DIAMETER = "\u2300"
 
 _PERCENT = {"C": DIAMETER, "D": "\u00b0", "P": "\u00b1", "%": "%", "U": "", "O": "", "K": ""}
 _PERCENT_CODE = re.compile(r"%%(\d{3}|.)", re.DOTALL)
-_UNICODE = re.compile(r"\\U\+([0-9A-F]{4,6})", re.IGNORECASE)
+_UNICODE = re.compile(r"\\U\+([0-9A-F]{4})", re.IGNORECASE)
 _MULTIBYTE = re.compile(r"\\M\+([1-5])([0-9A-F]{4})", re.IGNORECASE)
 _CODE_PAGES = {"1": "cp932", "2": "cp950", "3": "cp949", "4": "johab", "5": "cp936"}
 _DIAMETERS = re.compile(r"[\u2300\u2205]|[\u00d8\u00f8\u03a6\u03c6\u0424](?=\s*[\d.,<(\u00b1]|\s*$)")
@@ -52,7 +52,7 @@ def _percent(match: re.Match[str]) -> str:
 
 def _unicode(match: re.Match[str]) -> str:
     number = int(match.group(1), 16)
-    return chr(number) if number < 0x110000 and not 0xD800 <= number < 0xE000 else "\ufffd"
+    return "\ufffd" if 0xD800 <= number < 0xE000 else chr(number)  # half of a pair is no character
 
 
 def _multibyte(match: re.Match[str]) -> str:

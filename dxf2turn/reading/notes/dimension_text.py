@@ -22,6 +22,8 @@ _NUMBER = r"(?:\d+(?:[.,]\d+)?|[.,]\d+)"
 _SIGNED = rf"[+\u2212-]\s*{_NUMBER}"
 _COUNT = re.compile(rf"^\s*\d+\s*[xX\u00d7*]\s*(?=[{DIAMETER}RM]|{_NUMBER}\s*[{DIAMETER}])")
 _FRACTION = re.compile(r"(?:(\d+)[ -]+)?(\d+)/(\d+)")
+# Tolerance classes such as H7 or js6; M, R, D, T and C also start sizes and are left alone.
+_CLASS = re.compile(r"(?<![A-Za-z])(?:js|JS|[abe-lnps-zABE-LNPS-Z])\d{1,2}(?![\d.,])(?!/\d)")
 _FIRST_NUMBER = re.compile(_NUMBER)
 _EQUAL = re.compile(rf"\u00b1\s*({_NUMBER})")
 _UNEQUAL = re.compile(rf"({_SIGNED}|\b0(?:[.,]0+)?)\s*/\s*({_SIGNED}|0(?:[.,]0+)?\b)")
@@ -39,12 +41,13 @@ class Shown:
 
 
 def shown_text(raw: str, kind: DimensionKind, measured: float, style: DimensionStyle) -> Shown:
-    """What a dimension shows. raw: group code 1; empty or `<>` stands for the measurement.
+    """What a dimension shows.
 
+    raw: group code 1; empty or `<>` stands for the measurement, a blank for no text at all.
     measured: drawing units or degrees, before the style's factor.
     """
     automatic = _automatic(kind, measured, style)
-    plain = plain_mtext(raw.replace("[]", "")) if raw.strip() else raw
+    plain = plain_mtext(raw.replace("[]", ""))
     if raw == "" or plain == "<>":
         return automatic
     upper, lower = deviations_in(plain)
@@ -56,12 +59,12 @@ def shown_text(raw: str, kind: DimensionKind, measured: float, style: DimensionS
 
 
 def number_in(text: str) -> float | None:
-    """The size that a text states: its first number, a count such as `4 x` before a sign left aside.
+    """The size that a text states: its first number, counts such as `4 x` and classes such as `H7` left aside.
 
-    >>> number_in("4x \\u230012,5 H7"), number_in("1 1/2"), number_in("see note")
+    >>> number_in("4x \\u230012,5 H7"), number_in("1 1/2"), number_in("H7/h6")
     (12.5, 1.5, None)
     """
-    text = _COUNT.sub("", text)
+    text = _CLASS.sub("", _COUNT.sub("", text))
     first = _FIRST_NUMBER.search(text)
     if first is None:
         return None
@@ -104,7 +107,7 @@ def _automatic(kind: DimensionKind, measured: float, style: DimensionStyle) -> S
     if style.rounding > 0.0 and kind is not DimensionKind.ANGULAR:
         size = style.rounding * round(size / style.rounding)
     number = _number_text(size, decimals, style) + _SIGNS.get(kind, "")
-    upper, lower = (style.plus, -style.minus) if style.tolerance else (None, None)
+    upper, lower = (style.plus, 0.0 - style.minus) if style.tolerance else (None, None)
     if upper is not None and lower is not None:
         number = _with_tolerance(number, size, (upper, lower), style)
     post = tidy(fold_codes(style.post))
