@@ -37,6 +37,31 @@ class Half:
         """Whether a side of the map runs along the axis."""
         return self.sources[side // 2] is None
 
+    def path(self, face: int) -> tuple[Segment, ...]:
+        """The loop around a face."""
+        return self.map.path(self.map.faces[face])
+
+    def groups(self) -> list[frozenset[int]]:
+        """Faces that share edges, each group with its neighbours; what meets in a point only is apart."""
+        groups: list[frozenset[int]] = []
+        seen: set[int] = set()
+        for first in range(len(self.map.faces)):
+            if first not in seen:
+                group = self._around(first)
+                seen |= group
+                groups.append(group)
+        return groups
+
+    def _around(self, first: int) -> frozenset[int]:
+        group, todo = {first}, [first]
+        while todo:
+            for side in self.map.faces[todo.pop()]:
+                other = self.map.face_of[side ^ 1]
+                if other is not None and other not in group:
+                    group.add(other)
+                    todo.append(other)
+        return frozenset(group)
+
 
 def seen_from(axis: Axis, pieces: Iterable[Piece]) -> tuple[Drawn, ...]:
     """Pieces in the coordinates of an axis."""

@@ -12,16 +12,14 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-import shapely
-
 from dxf2turn.contour.half import Half
-from dxf2turn.geometry.path import signed_area
-from dxf2turn.geometry.region import polygon
+from dxf2turn.geometry.region import covered_share
 from dxf2turn.geometry.segment import Arc, Line, Segment
 from dxf2turn.options import Tolerances
 from dxf2turn.reading.model import Role
 
 _SAGITTA = 0.01  # mm, for "is this place inside the hatch" only
+_FACE_HATCHED = 0.5  # least share of a face's area that is hatched when the face is
 _HATCHED = 0.3  # least share of the half's area that hatches must cover to decide what is material
 
 
@@ -36,11 +34,10 @@ class Material:
     why: str
 
 
-def material_of(half: Half, hatches: Sequence[Sequence[Segment]], tolerances: Tolerances) -> Material | None:
-    """What is material on one side; None when nothing is closed there. hatches: in (z, r), r > 0."""
-    group = largest_group(half)
-    if not group:
-        return None
+def material_of(
+    half: Half, group: frozenset[int], hatches: Sequence[Sequence[Segment]], tolerances: Tolerances
+) -> Material:
+    """Which faces of a connected group of them are material. hatches: in (z, r), on the half's side."""
     hatched = _hatched_faces(half, group, hatches)
     if hatched:
         return Material(hatched, "cut", hatched != group, "hatch")
@@ -57,49 +54,18 @@ def material_of(half: Half, hatches: Sequence[Sequence[Segment]], tolerances: To
     return Material(group, "outside", False, "no sign of a hole")
 
 
-def largest_group(half: Half) -> frozenset[int]:
-    """The faces of the largest connected region; regions that touch in a point only are apart."""
-    areas = [signed_area(half.map.path(loop)) for loop in half.map.faces]
-    best: tuple[float, frozenset[int]] = (0.0, frozenset())
-    for group in face_groups(half):
-        area = sum(areas[face] for face in group)
-        best = max(best, (area, group), key=lambda entry: entry[0])
-    return best[1]
-
-
-def face_groups(half: Half) -> list[frozenset[int]]:
-    """Faces grouped by common edges."""
-    groups: list[frozenset[int]] = []
-    seen: set[int] = set()
-    for first in range(len(half.map.faces)):
-        if first in seen:
-            continue
-        group, todo = {first}, [first]
-        while todo:
-            for side in half.map.faces[todo.pop()]:
-                other = half.map.face_of[side ^ 1]
-                if other is not None and other not in group:
-                    group.add(other)
-                    todo.append(other)
-        seen |= group
-        groups.append(frozenset(group))
-    return groups
-
-
 def _hatched_faces(
     half: Half, group: Collection[int], hatches: Sequence[Sequence[Segment]]
 ) -> frozenset[int]:
     """Faces whose inside is hatched; none when the hatches cover only a small part of the group."""
-    areas = [shapely.make_valid(polygon(hatch, _SAGITTA)) for hatch in hatches if len(hatch) > 1]
-    if not areas:
+    if not hatches:
         return frozenset()
-    hatched = shapely.union_all(areas)
     total, covered, found = 0.0, 0.0, set()
     for face in group:
-        region = shapely.make_valid(polygon(half.map.path(half.map.faces[face]), _SAGITTA))
-        total += region.area
-        if region.area > 0.0 and hatched.intersection(region).area > 0.5 * region.area:
-            covered += region.area
+        area, share = covered_share(half.path(face), hatches, _SAGITTA)
+        total += area
+        if share > _FACE_HATCHED:
+            covered += area
             found.add(face)
     return frozenset(found) if covered > _HATCHED * total else frozenset()
 
@@ -109,15 +75,19 @@ def _under_lines(half: Half, group: Collection[int], tolerances: Tolerances, rol
     found = set()
     for face in group:
         sides = half.map.faces[face]
-        if not any(half.on_axis(side) for side in sides):
-            continue
-        for side in sides:
-            piece = half.sources[side // 2]
-            inner = half.map.face_of[side ^ 1] is not None
-            lengthwise = not is_across(half.map.side(side), tolerances)
-            if piece is not None and piece.role is role and inner and lengthwise:
-                found.add(face)
+        on_axis = any(half.on_axis(side) for side in sides)
+        if on_axis and any(_is_wall(half, side, role, tolerances) for side in sides):
+            found.add(face)
     return frozenset(found)
+
+
+def _is_wall(half: Half, side: int, role: Role, tolerances: Tolerances) -> bool:
+    """Whether a side of a face is an inner line of a role that runs lengthwise above the face."""
+    piece, segment = half.sources[side // 2], half.map.side(side)
+    inner = half.map.face_of[side ^ 1] is not None
+    # Faces are travelled counter-clockwise: what lies above one runs towards smaller z.
+    above = segment.end.x < segment.start.x and not is_across(segment, tolerances)
+    return piece is not None and piece.role is role and inner and above
 
 
 def is_across(segment: Segment, tolerances: Tolerances) -> bool:

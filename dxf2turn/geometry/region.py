@@ -96,3 +96,50 @@ def near_pairs(segments: Sequence[Segment], distance: float, sagitta: float = 0.
     pairs = tree.query(lines, predicate="dwithin", distance=distance + 2.0 * sagitta).T
     pairs = pairs[pairs[:, 0] < pairs[:, 1]]
     return pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]
+
+
+def covered_share(
+    path: Sequence[Segment], covers: Iterable[Sequence[Segment]], sagitta: float
+) -> tuple[float, float]:
+    """(area inside a closed run, share of it that lies inside other closed runs)."""
+    region = shapely.make_valid(polygon(path, sagitta))
+    if region.area == 0.0:
+        return 0.0, 0.0
+    cover = shapely.union_all([shapely.make_valid(polygon(other, sagitta)) for other in covers])
+    return region.area, cover.intersection(region).area / region.area
+
+
+def lies_inside(path: Sequence[Segment], others: Iterable[Sequence[Segment]], sagitta: float) -> bool:
+    """Whether some place inside a closed run lies inside one of others that do not cross it."""
+    place = polygon(path, sagitta).representative_point()
+    return any(shapely.contains(shapely.make_valid(polygon(other, sagitta)), place) for other in others)
+
+
+def points_inside(
+    path: Sequence[Segment], points: Sequence[Point], margin: float, sagitta: float
+) -> list[bool]:
+    """For each point whether it lies inside a closed run, at least `margin` from it."""
+    if not points:
+        return []
+    region = polygon(path, sagitta).buffer(-margin)
+    shapely.prepare(region)
+    return shapely.contains_xy(region, np.asarray(points, dtype=float)).tolist()
+
+
+def outline_difference(
+    a: Sequence[Point], b: Sequence[Point], thinner: float
+) -> tuple[float, Point, int] | None:
+    """How two simple polygons differ: largest distance of a corner of one from the other's border, that
+    corner, number of regions in which they differ. None when they differ by slivers thinner than `thinner`
+    only."""
+    shapes = shapely.Polygon(a), shapely.Polygon(b)
+    core = shapely.buffer(shapely.symmetric_difference(*shapes), -0.5 * thinner, join_style="mitre")
+    if core.is_empty:
+        return None
+    corners = np.asarray([*a, *b], dtype=float)
+    marks = shapely.points(corners)
+    away = np.maximum(
+        shapely.distance(marks, shapes[0].exterior), shapely.distance(marks, shapes[1].exterior)
+    )
+    far = int(np.argmax(away))
+    return float(away[far]), Point(*map(float, corners[far])), len(getattr(core, "geoms", [core]))

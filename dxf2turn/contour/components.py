@@ -1,0 +1,97 @@
+"""What hangs together on a sheet: pieces that share ends, and which of these groups lie inside others."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from dxf2turn.cleaning.model import Piece
+from dxf2turn.geometry.path import path_bounds
+from dxf2turn.geometry.planar_map import bounding_edges
+from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.segment import Arc, Bounds, Line, Segment
+
+
+@dataclass(frozen=True, slots=True)
+class Component:
+    """Pieces that hang together, in mm. closed: whether some of them bound a face."""
+
+    pieces: tuple[Piece, ...]
+    bounds: Bounds
+    closed: bool
+
+    @property
+    def segments(self) -> tuple[Segment, ...]:
+        return tuple(piece.segment for piece in self.pieces)
+
+
+def components(pieces: Sequence[Piece]) -> list[Component]:
+    """The groups of pieces that share ends, the largest (by the diagonal of its box) first."""
+    parent = list(range(len(pieces)))
+
+    def root(i: int) -> int:
+        while parent[i] != i:
+            parent[i] = parent[parent[i]]
+            i = parent[i]
+        return i
+
+    first_at: dict[Point, int] = {}
+    for index, piece in enumerate(pieces):
+        for end in (piece.segment.start, piece.segment.end):
+            parent[root(index)] = root(first_at.setdefault(end, index))
+    groups: dict[int, list[Piece]] = {}
+    for index, piece in enumerate(pieces):
+        groups.setdefault(root(index), []).append(piece)
+    found = [_component(group) for group in groups.values()]
+    return sorted(found, key=lambda component: -component.bounds.size)
+
+
+def _component(group: list[Piece]) -> Component:
+    segments = [piece.segment for piece in group]
+    closed = len(group) > 1 and bool(bounding_edges(segments))
+    return Component(tuple(group), path_bounds(segments), closed)
+
+
+def joined(group: Sequence[Component]) -> Component:
+    """Several components as one."""
+    pieces = tuple(piece for component in group for piece in component.pieces)
+    closed = any(component.closed for component in group)
+    return Component(pieces, path_bounds([piece.segment for piece in pieces]), closed)
+
+
+def strictly_inside(inner: Bounds, outer: Bounds, margin: float) -> bool:
+    """Whether a box lies inside another one with room all around."""
+    return (
+        inner.min_x > outer.min_x + margin
+        and inner.min_y > outer.min_y + margin
+        and inner.max_x < outer.max_x - margin
+        and inner.max_y < outer.max_y - margin
+    )
+
+
+def is_rectilinear(component: Component) -> bool:
+    """Whether a component is made of level and upright lines only, as frames and tables are."""
+    return all(
+        isinstance(s, Line) and (s.start.x == s.end.x or s.start.y == s.end.y) for s in component.segments
+    )
+
+
+def full_circles(component: Component, same: float) -> list[tuple[Point, float]]:
+    """Centre and radius of the whole circles of a component."""
+    sweeps: dict[tuple[int, int, int], list[Arc]] = {}
+    for segment in component.segments:
+        if isinstance(segment, Arc):
+            key = (
+                round(segment.centre.x / (10.0 * same)),
+                round(segment.centre.y / (10.0 * same)),
+                round(segment.radius / (10.0 * same)),
+            )
+            sweeps.setdefault(key, []).append(segment)
+    found = []
+    for arcs in sweeps.values():
+        if sum(abs(arc.sweep) for arc in arcs) > _NEARLY_FULL:
+            found.append((arcs[0].centre, arcs[0].radius))
+    return found
+
+
+_NEARLY_FULL = 6.28  # radians

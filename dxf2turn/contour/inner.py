@@ -1,0 +1,117 @@
+"""Lines inside the outline: edges across, thread roots (ISO 6410), and what turning does not make."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from dxf2turn.cleaning.model import Piece
+from dxf2turn.contour.material import is_across
+from dxf2turn.contour.model import Profile, ThinLine
+from dxf2turn.contour.view import Side
+from dxf2turn.geometry.point import Vector
+from dxf2turn.geometry.region import points_inside
+from dxf2turn.geometry.segment import Line, Segment
+from dxf2turn.options import Tolerances
+
+_SAGITTA = 0.005  # mm, for "is this inside the outline" only
+_PARALLEL = math.radians(1.0)
+_ROOT = (0.6, 0.995)  # radius of an outside thread's root line to its crest
+_ROOT_INSIDE = (1.005, 1.6)  # the same for a thread in a hole
+_BESIDE = 0.5  # least share of a root line's length that lies beside its crest
+
+
+class InnerLine(NamedTuple):
+    """A piece inside the outline, in (z, r) of the profile, and what it was drawn as."""
+
+    segment: Segment
+    piece: Piece
+
+
+def inner_lines(
+    sides: Iterable[Side], profile: Profile, shift: float, tolerances: Tolerances
+) -> list[InnerLine]:
+    """All drawn pieces inside the profile, each place once. shift: from z of the axis to z of the profile."""
+    drawn = [
+        InnerLine(edge.moved(Vector(shift, 0.0)), piece)
+        for side in sides
+        for edge, piece in zip(side.half.map.edges, side.half.sources)
+        if piece is not None
+    ]
+    middles = [line.segment.point_at(0.5) for line in drawn]
+    inside = points_inside(profile.segments, middles, tolerances.gap, _SAGITTA)
+    found: dict[tuple[int, ...], InnerLine] = {}
+    for line, within in zip(drawn, inside):
+        if within:
+            found.setdefault(_key(line.segment, tolerances.gap), line)
+    return list(found.values())
+
+
+def _key(segment: Segment, size: float) -> tuple[int, ...]:
+    ends = sorted((segment.start, segment.end))
+    return tuple(round(value / size) for end in (*ends, segment.point_at(0.5)) for value in end)
+
+
+def thread_lines(
+    lines: Sequence[InnerLine], profile: Profile, tolerances: Tolerances
+) -> tuple[ThinLine, ...]:
+    """Inner lines parallel to a crest at the distance of a thread's root, their parts put together."""
+    lengthwise = [
+        line for line in lines if isinstance(line.segment, Line) and not is_across(line.segment, tolerances)
+    ]
+    whole = _put_together(lengthwise, tolerances)
+    return tuple(
+        ThinLine(line.segment, line.piece.origin.handle, line.piece.origin.layer)
+        for line in whole
+        if any(_is_root(line.segment, crest, role) for crest, role in zip(profile.segments, profile.roles))
+    )
+
+
+def _put_together(lines: Sequence[InnerLine], tolerances: Tolerances) -> list[InnerLine]:
+    """Lines that continue each other as one, drawn towards smaller z."""
+    ordered = sorted(
+        (_towards_back(line) for line in lines),
+        key=lambda line: (-line.segment.start.x, line.segment.start.y),
+    )
+    out: list[InnerLine] = []
+    for line in ordered:
+        for i, before in enumerate(out):
+            meets = before.segment.end.distance(line.segment.start) <= tolerances.gap
+            turn = before.segment.tangent_at(1.0).cross(line.segment.tangent_at(0.0))
+            if meets and abs(turn) <= tolerances.same_angle:
+                out[i] = InnerLine(
+                    Line(before.segment.start, line.segment.end, before.segment.origin), before.piece
+                )
+                break
+        else:
+            out.append(line)
+    return out
+
+
+def _towards_back(line: InnerLine) -> InnerLine:
+    if line.segment.end.x > line.segment.start.x:
+        return InnerLine(line.segment.reversed(), line.piece)
+    return line
+
+
+def _is_root(line: Segment, crest: Segment, role: str) -> bool:
+    if role not in ("outside", "inside") or not isinstance(crest, Line):
+        return False
+    a, b = sorted((crest.start.x, crest.end.x))
+    low, high = sorted((line.start.x, line.end.x))
+    common = min(b, high) - max(a, low)
+    if common < _BESIDE * (high - low) or abs(line.tangent_at(0.0).cross(crest.tangent_at(0.0))) > math.sin(
+        _PARALLEL
+    ):
+        return False
+    z = 0.5 * (max(a, low) + min(b, high))
+    ratio = _r_at(line, z) / _r_at(crest, z)
+    least, most = _ROOT if role == "outside" else _ROOT_INSIDE
+    return least <= ratio <= most
+
+
+def _r_at(line: Segment, z: float) -> float:
+    span = line.end.x - line.start.x
+    share = (z - line.start.x) / span if span else 0.5
+    return line.start.y + (line.end.y - line.start.y) * share

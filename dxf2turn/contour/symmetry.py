@@ -1,0 +1,116 @@
+"""The axis by symmetry: a line about which linework is its own mirror image."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from dxf2turn.contour.axis import EAST, NORTH, tidy
+from dxf2turn.contour.components import Component
+from dxf2turn.contour.frame import Axis
+from dxf2turn.geometry.path import path_bounds
+from dxf2turn.geometry.point import Point, Vector
+from dxf2turn.geometry.segment import Line, Segment
+from dxf2turn.options import Tolerances
+
+SYMMETRICAL = 0.8  # least share of the linework, by length, that has its mirror image
+_CLEARLY_LONGER = 1.05
+
+
+def symmetry_axes(component: Component, tolerances: Tolerances) -> list[Axis]:
+    """Lines about which a component is symmetrical, the likeliest turning axis first."""
+    segments = component.segments
+    found = []
+    for axis in _lines_to_try(segments):
+        share = mirrored_share(segments, axis, tolerances.gap)
+        if share >= SYMMETRICAL:
+            found.append((_likelihood(component, axis, tolerances), axis))
+    return [axis for _, axis in sorted(found, key=lambda entry: entry[0], reverse=True)]
+
+
+def _lines_to_try(segments: Sequence[Segment]) -> Iterator[Axis]:
+    """Level and upright through the middle of the box, then along the main direction of the linework."""
+    box = path_bounds(segments)
+    middle = Point(0.5 * (box.min_x + box.max_x), 0.5 * (box.min_y + box.max_y))
+    yield Axis(middle, EAST, "symmetry")
+    yield Axis(middle, NORTH, "symmetry")
+    centroid, direction = main_direction(segments)
+    if direction not in (EAST, NORTH):
+        yield Axis(centroid, direction, "symmetry")
+        yield Axis(centroid, direction.left, "symmetry")
+
+
+def main_direction(segments: Sequence[Segment]) -> tuple[Point, Vector]:
+    """Centre of mass of the linework (as a wire) and the direction in which it reaches furthest."""
+    weights = [segment.length for segment in segments]
+    total = math.fsum(weights)
+    places = [segment.point_at(0.5) for segment in segments]
+    x = math.fsum(w * p.x for w, p in zip(weights, places)) / total
+    y = math.fsum(w * p.y for w, p in zip(weights, places)) / total
+    xx = math.fsum(w * (p.x - x) ** 2 for w, p in zip(weights, places))
+    yy = math.fsum(w * (p.y - y) ** 2 for w, p in zip(weights, places))
+    xy = math.fsum(w * (p.x - x) * (p.y - y) for w, p in zip(weights, places))
+    return Point(x, y), tidy(Vector.from_angle(0.5 * math.atan2(2.0 * xy, xx - yy)))
+
+
+def mirrored_share(segments: Sequence[Segment], axis: Axis, gap: float) -> float:
+    """Share of the linework, by length, whose mirror image is there too; lines on the axis count."""
+    size = 2.0 * gap
+    middles = [axis.z_r(segment.point_at(0.5)) for segment in segments]
+    seen = {_cell(middle, size) for middle in middles}
+    total = math.fsum(segment.length for segment in segments)
+    matched = math.fsum(
+        segment.length
+        for segment, middle in zip(segments, middles)
+        if any(cell in seen for cell in _cells_around(Point(middle.x, -middle.y), size))
+    )
+    return matched / total if total else 0.0
+
+
+def _cell(point: Point, size: float) -> tuple[int, int]:
+    return round(point.x / size), round(point.y / size)
+
+
+def _cells_around(point: Point, size: float) -> Iterator[tuple[int, int]]:
+    x, y = _cell(point, size)
+    return ((x + dx, y + dy) for dx in (0, -1, 1) for dy in (0, -1, 1))
+
+
+def _likelihood(component: Component, axis: Axis, tolerances: Tolerances) -> tuple[float, ...]:
+    """Evidence for an axis of symmetry to be the turning axis: a line drawn on it; edges of more unlike
+    lengths across it than across its rival; the longer way of the part; level before upright."""
+    drawn = math.fsum(
+        segment.length
+        for segment in component.segments
+        if isinstance(segment, Line) and _off(segment, axis) <= tolerances.gap
+    )
+    rival = replace(axis, direction=axis.direction.left)
+    edges = len(_edges_across(component, axis, tolerances)) - len(_edges_across(component, rival, tolerances))
+    box = path_bounds([axis.segment(segment) for segment in component.segments])
+    length, height = box.max_x - box.min_x, box.max_y - box.min_y
+    return (
+        1.0 if drawn > _DRAWN * length else 0.0,
+        math.copysign(1.0, edges) if abs(edges) >= _MORE_EDGES else 0.0,
+        1.0 if length > _CLEARLY_LONGER * height else 0.0,
+        abs(axis.direction.dx),
+    )
+
+
+def _off(line: Line, axis: Axis) -> float:
+    return max(abs(axis.z_r(line.start).y), abs(axis.z_r(line.end).y))
+
+
+def _edges_across(component: Component, axis: Axis, tolerances: Tolerances) -> set[int]:
+    """Half lengths, in steps of the gap tolerance, of the lines that stand square across an axis."""
+    found = set()
+    for segment in component.segments:
+        a, b = axis.z_r(segment.start), axis.z_r(segment.end)
+        square = isinstance(segment, Line) and abs(a.x - b.x) <= tolerances.gap
+        if square and a.y * b.y < 0.0 and abs(a.y + b.y) <= tolerances.gap:
+            found.add(round(abs(a.y) / tolerances.gap))
+    return found
+
+
+_DRAWN = 0.5  # share of the part's length along which a line must be drawn on the axis
+_MORE_EDGES = 2

@@ -1,0 +1,212 @@
+"""Why no contour came out: open ends, an outline across its axis, several parts, nothing at all."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from dxf2turn.cleaning.model import CleanDrawing, Piece
+from dxf2turn.cleaning.pieces import handles, in_drawing
+from dxf2turn.contour.axis import centre_axes
+from dxf2turn.contour.components import Component
+from dxf2turn.contour.frame import Axis
+from dxf2turn.contour.model import Candidate
+from dxf2turn.contour.sheet import Sheet
+from dxf2turn.contour.view import View
+from dxf2turn.findings import Finding, Location, Severity
+from dxf2turn.geometry.crossing import crossings
+from dxf2turn.geometry.path import path_bounds
+from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.segment import Bounds, Line
+from dxf2turn.options import DrawingOptions
+from dxf2turn.units import plain_text
+
+_SHOWN = 5  # gaps named in findings of their own
+_FAR = 0.25  # of the outline's size: free ends further apart are no gap
+
+
+class FreeEnd(NamedTuple):
+    point: Point
+    piece: Piece
+
+
+def why_no_view(sheet: Sheet, clean: CleanDrawing, options: DrawingOptions) -> tuple[Finding, ...]:
+    """The findings that say why no part was seen on a sheet."""
+    axes = centre_axes(clean.centres, options.tolerances)
+    crossed = across_the_axis(sheet.rest, axes, clean, options)
+    if crossed:
+        return crossed
+    gaps = gap_findings(sheet.rest, axes, clean, options)
+    if gaps:
+        return gaps
+    return (_nothing(sheet, clean),)
+
+
+def _nothing(sheet: Sheet, clean: CleanDrawing) -> Finding:
+    closed = [c for c in sheet.rest if c.closed]
+    if closed:
+        place = in_drawing(Point(closed[0].bounds.min_x, closed[0].bounds.min_y), clean.unit.mm_per_unit)
+        return Finding(
+            "contour/no-axis",
+            Severity.STOP,
+            "There is a closed outline, but neither a centre line nor a symmetry shows where its axis lies.",
+            "Draw a centre line, or give the axis with --axis X0,Y0,X1,Y1.",
+            Location(drawing_xy=place, handles=handles(*closed[0].pieces[:3])),
+        )
+    return Finding(
+        "contour/no-outline",
+        Severity.STOP,
+        "No closed outline of a turned part was found.",
+        "Check that the outline is closed and lies in model space on a layer that is on; --layer names it.",
+    )
+
+
+def gap_findings(
+    outlines: Iterable[Component], axes: Sequence[Axis], clean: CleanDrawing, options: DrawingOptions
+) -> tuple[Finding, ...]:
+    """The gaps in open outlines: which two ends, where, how far apart."""
+    outlines = list(outlines)
+    ends = [end for outline in outlines for end in free_ends(outline.pieces, axes, options.tolerances.gap)]
+    size = max((outline.bounds.size for outline in outlines), default=0.0)
+    findings = []
+    for a, b, distance in nearest_pairs(ends, _FAR * size)[:_SHOWN]:
+        findings.append(open_gap(a, b, distance, clean, options))
+    return tuple(findings)
+
+
+def open_gap(
+    a: FreeEnd, b: FreeEnd, distance: float, clean: CleanDrawing, options: DrawingOptions
+) -> Finding:
+    """The finding for one gap that is too wide to be closed."""
+    first, second = (in_drawing(end.point, clean.unit.mm_per_unit) for end in (a, b))
+    return Finding(
+        "contour/open-gap",
+        Severity.STOP,
+        f"The outline is open: {_end_text(a, first)} and {_end_text(b, second)} are "
+        f"{plain_text(distance, 4)} mm apart.",
+        f"Close the gap in the drawing, or allow it with --gap {plain_text(1.1 * distance, 3)}.",
+        Location(drawing_xy=first, handles=handles(a.piece, b.piece), layer=a.piece.origin.layer),
+        measured=distance,
+        limit=options.tolerances.gap,
+    )
+
+
+def _end_text(end: FreeEnd, at: Point) -> str:
+    kind = end.piece.origin.kind
+    return f"the end of {kind} {end.piece.origin.handle} at {plain_text(at.x, 4)}, {plain_text(at.y, 4)}"
+
+
+def free_ends(pieces: Iterable[Piece], axes: Sequence[Axis], gap: float) -> list[FreeEnd]:
+    """Ends that meet nothing and do not lie on an axis."""
+    at: dict[Point, list[Piece]] = defaultdict(list)
+    for piece in pieces:
+        at[piece.segment.start].append(piece)
+        at[piece.segment.end].append(piece)
+    return [
+        FreeEnd(point, here[0])
+        for point, here in at.items()
+        if len(here) == 1 and not any(abs(axis.z_r(point).y) <= gap for axis in axes)
+    ]
+
+
+def nearest_pairs(ends: Sequence[FreeEnd], farthest: float) -> list[tuple[FreeEnd, FreeEnd, float]]:
+    """Pairs of free ends that are each other's nearest, the closest first."""
+    nearest: dict[int, tuple[float, int]] = {}
+    for i, a in enumerate(ends):
+        distances = ((a.point.distance(b.point), j) for j, b in enumerate(ends) if j != i)
+        nearest[i] = min(distances, default=(float("inf"), -1))
+    pairs = [
+        (ends[i], ends[j], distance)
+        for i, (distance, j) in nearest.items()
+        if i < j and nearest[j][1] == i and distance <= farthest
+    ]
+    return sorted(pairs, key=lambda pair: pair[2])
+
+
+def across_the_axis(
+    outlines: Iterable[Component], axes: Sequence[Axis], clean: CleanDrawing, options: DrawingOptions
+) -> tuple[Finding, ...]:
+    """Outlines that a centre line runs through although their halves are not alike."""
+    found = []
+    for axis in axes:
+        assert axis.extent is not None
+        line = Line(*(axis.drawing_mm(Point(z, 0.0)) for z in axis.extent))
+        for outline in outlines:
+            box = path_bounds([axis.segment(segment) for segment in outline.segments])
+            if outline.closed and box.min_y < -options.tolerances.gap and box.max_y > options.tolerances.gap:
+                found.extend(_crossings_with(line, outline, axis, clean, options))
+    return tuple(found[:_SHOWN])
+
+
+def _crossings_with(
+    line: Line, outline: Component, axis: Axis, clean: CleanDrawing, options: DrawingOptions
+) -> list[Finding]:
+    found = []
+    for piece in outline.pieces:
+        for point in crossings(piece.segment, line, options.tolerances.same_point):
+            at = in_drawing(point, clean.unit.mm_per_unit)
+            below = min(
+                abs(extreme)
+                for box in [axis.segment(piece.segment).bounds]
+                for extreme in (box.min_y, box.max_y)
+            )
+            found.append(
+                Finding(
+                    "contour/across-axis",
+                    Severity.STOP,
+                    f"The outline crosses the axis at {plain_text(at.x, 4)}, {plain_text(at.y, 4)} "
+                    f"and reaches {plain_text(below, 4)} mm beyond it.",
+                    "A half profile must end on its axis; check the centre line, or give --axis.",
+                    Location(drawing_xy=at, handles=handles(piece), layer=piece.origin.layer),
+                    measured=below,
+                )
+            )
+    return found
+
+
+def candidates_of(views: Sequence[View], clean: CleanDrawing) -> tuple[Candidate, ...]:
+    """The list that the user chooses from, in reading order: left to right, then top to bottom."""
+    entries = []
+    for view in views:
+        low, high = view.z_range
+        corners = [
+            in_drawing(view.axis.drawing_mm(Point(z, r)), clean.unit.mm_per_unit)
+            for z in (low, high)
+            for r in (-view.largest_r, view.largest_r)
+        ]
+        box = Bounds(
+            min(p.x for p in corners),
+            min(p.y for p in corners),
+            max(p.x for p in corners),
+            max(p.y for p in corners),
+        )
+        entries.append((box, high - low, 2.0 * view.largest_r, view.kind))
+    return tuple(
+        Candidate(number, box, length, diameter, f"axis: {kind}")
+        for number, (box, length, diameter, kind) in enumerate(entries, start=1)
+    )
+
+
+def several_parts(candidates: Sequence[Candidate], asked: int | None) -> Finding:
+    """The stop that lists the parts of a sheet."""
+    listed = "; ".join(
+        f"{c.number}: length {plain_text(c.length)} mm, largest diameter {plain_text(c.max_diameter_mm)} mm "
+        f"at {plain_text(c.drawing_bounds.min_x)}, {plain_text(c.drawing_bounds.min_y)}"
+        for c in candidates
+    )
+    first = candidates[0].drawing_bounds
+    if asked is not None:
+        text = f"There is no part {asked} on the sheet, which shows {len(candidates)}: {listed}."
+    else:
+        text = f"The sheet shows {len(candidates)} parts: {listed}."
+    return Finding(
+        "contour/several-parts",
+        Severity.STOP,
+        text,
+        "Choose one with --part N, or name its layer with --layer.",
+        Location(drawing_xy=Point(first.min_x, first.min_y)),
+        measured=float(len(candidates)),
+        limit=1.0,
+        unit="",
+    )

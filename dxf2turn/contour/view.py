@@ -1,0 +1,113 @@
+"""What can be seen of parts along an axis: for each part its two sides, as far as they are drawn."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from dxf2turn.cleaning.model import Piece
+from dxf2turn.contour.frame import Axis, mirrored
+from dxf2turn.contour.half import Half, half_of, seen_from
+from dxf2turn.contour.material import Material, material_of
+from dxf2turn.geometry.path import path_bounds, signed_area
+from dxf2turn.geometry.region import lies_inside
+from dxf2turn.geometry.segment import Bounds, Segment
+from dxf2turn.options import Tolerances
+
+_SAGITTA = 0.01  # mm, for "does this lie inside that" only
+_SAME_PART = 0.5  # share of the shorter side's length that both sides of one part have in common
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One side of a part: the faces there that hang together and which of them are material."""
+
+    half: Half
+    group: frozenset[int]
+    material: Material
+    area: float
+    bounds: Bounds  # in (z, r)
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """A part seen along an axis; a side may be None. kind: what the axis is known by, see `sheet`."""
+
+    axis: Axis
+    above: Side | None
+    below: Side | None
+    pieces: tuple[Piece, ...]
+    kind: str = ""
+
+    @property
+    def sides(self) -> tuple[Side, ...]:
+        return tuple(side for side in (self.above, self.below) if side is not None)
+
+    @property
+    def area(self) -> float:
+        return max(side.area for side in self.sides)
+
+    @property
+    def z_range(self) -> tuple[float, float]:
+        return min(s.bounds.min_x for s in self.sides), max(s.bounds.max_x for s in self.sides)
+
+    @property
+    def largest_r(self) -> float:
+        return max(side.bounds.max_y for side in self.sides)
+
+
+def views_along(
+    axis: Axis,
+    pieces: Sequence[Piece],
+    hatches: Iterable[Sequence[Segment]],
+    tolerances: Tolerances,
+) -> list[View]:
+    """The parts that `pieces` show along an axis, the largest first."""
+    drawn = seen_from(axis, pieces)
+    seen = [tuple(axis.segment(segment) for segment in hatch) for hatch in hatches]
+    above = _sides(half_of(drawn, True, tolerances), seen, tolerances)
+    below = _sides(half_of(drawn, False, tolerances), [tuple(map(mirrored, h)) for h in seen], tolerances)
+    views = []
+    for side in above:
+        partner = max(below, key=lambda other: _common(side, other), default=None)
+        if partner is not None and _common(side, partner) >= _SAME_PART:
+            below.remove(partner)
+        else:
+            partner = None
+        views.append(View(axis, side, partner, tuple(pieces)))
+    views.extend(View(axis, None, side, tuple(pieces)) for side in below)
+    return sorted(views, key=lambda view: -view.area)
+
+
+def _sides(half: Half, hatches: list[tuple[Segment, ...]], tolerances: Tolerances) -> list[Side]:
+    """The groups of faces of a half as sides, without those that lie inside another one."""
+    sides = []
+    for group in half.groups():
+        paths = [half.path(face) for face in group]
+        box = path_bounds([segment for path in paths for segment in path])
+        near = [hatch for hatch in hatches if _touch(path_bounds(hatch), box)]
+        area = math.fsum(signed_area(path) for path in paths)
+        sides.append(Side(half, group, material_of(half, group, near, tolerances), area, box))
+    sides.sort(key=lambda side: -side.area)
+    return [side for i, side in enumerate(sides) if not any(_inside(side, other) for other in sides[:i])]
+
+
+def _touch(a: Bounds, b: Bounds) -> bool:
+    return a.min_x < b.max_x and b.min_x < a.max_x and a.min_y < b.max_y and b.min_y < a.max_y
+
+
+def _inside(side: Side, other: Side) -> bool:
+    """Whether a side is detail inside another one, such as a keyway in the middle of a view."""
+    a, b = side.bounds, other.bounds
+    if a.min_x < b.min_x or a.max_x > b.max_x or a.min_y < b.min_y or a.max_y > b.max_y:
+        return False
+    faces = (other.half.path(face) for face in other.group)
+    return lies_inside(side.half.path(min(side.group)), faces, _SAGITTA)
+
+
+def _common(a: Side, b: Side) -> float:
+    """Length that two sides have in common along the axis, as a share of the shorter one's."""
+    low, high = max(a.bounds.min_x, b.bounds.min_x), min(a.bounds.max_x, b.bounds.max_x)
+    shorter = min(a.bounds.max_x - a.bounds.min_x, b.bounds.max_x - b.bounds.min_x)
+    return (high - low) / shorter if shorter > 0.0 else 0.0
