@@ -34,15 +34,15 @@ class _Parts:
     low_lean: float  # of the piece at the low mouth edge; 0 upright, pi/2 flat
 
 
-def form_of(outline: Outline, core: tuple[int, ...], up: Vector, shoulder: int) -> Form:
+def form_of(outline: Outline, core: tuple[int, ...], up: Vector, shoulder: int, depth: float) -> Form:
     """The form of a pocket's segments (without edge breaks) that opens towards `up`.
 
-    shoulder: +1 when the shoulder face behind the last segment is its wall, -1 for the first, 0 for none.
+    depth: of the pocket. shoulder: +1 when the shoulder face behind the last segment is its wall, -1 for the
+    first, 0 for none.
     """
     rules = outline.rules
     parts = _parts(rules, [outline.segment(index) for index in core], up, shoulder)
     radius = max((arc.radius for arc in parts.arcs), default=0.0)
-    depth = max(abs((s.end - s.start).dot(up)) for s in parts.segments)
     undercut = bool(shoulder) and radius >= rules.undercut_radius * depth and _leaves_flat(rules, parts)
     name = "undercut" if undercut else _name(rules, parts, up, shoulder)
     along = up.left

@@ -161,7 +161,9 @@ def _clip(
     start = outline.segment(chain[0] if first is None else first).start
     end = outline.segment(chain[-1] if last is None else last).end
     excess = height(end) - height(start)
-    if abs(excess) <= outline.rules.same_wall * depth or _surface_goes_on(outline, chain, start, end, depth):
+    wall = outline.segment(chain[-1]).end if excess > 0.0 else outline.segment(chain[0]).start
+    even = abs(excess) <= outline.rules.same_wall * depth or height(wall) <= level
+    if even or _surface_goes_on(outline, chain, start, end, depth):
         return start, end, chain, 0
     if excess > 0.0:
         core, crossing = _below(outline, chain, up, level)
@@ -215,7 +217,7 @@ def is_groove(outline: Outline, pocket: Pocket) -> bool:
     """The proportions: narrow for its depth and for the diameter."""
     width = (pocket.end - pocket.start).dot(pocket.up.left)
     diameter = 2.0 * max(pocket.start.y, pocket.end.y)
-    form = form_of(outline, pocket.core, pocket.up, pocket.shoulder)
+    form = form_of(outline, pocket.core, pocket.up, pocket.shoulder, pocket.depth)
     if not form.is_pocket:
         return False
     limit = _proportion(outline, pocket, form)
@@ -236,7 +238,7 @@ def _proportion(outline: Outline, pocket: Pocket, form: Form) -> Proportion:
 
 def groove_of(outline: Outline, pocket: Pocket) -> Groove:
     """The feature of a pocket."""
-    form = form_of(outline, pocket.core, pocket.up, pocket.shoulder)
+    form = form_of(outline, pocket.core, pocket.up, pocket.shoulder, pocket.depth)
     z_front, z_back, r_small, r_large = spread(outline, pocket.owned)
     ends = (pocket.start.x, pocket.end.x)
     return Groove(

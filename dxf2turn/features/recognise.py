@@ -13,6 +13,7 @@ from dxf2turn.errors import BrokenInvariant
 from dxf2turn.features.bore import find_holes
 from dxf2turn.features.callouts import callouts, text_unit
 from dxf2turn.features.centre_hole import find_centre_holes
+from dxf2turn.features.compound import find_compound_grooves
 from dxf2turn.features.general import general_class
 from dxf2turn.features.groove import find_grooves
 from dxf2turn.features.knurl import find_knurls
@@ -27,7 +28,7 @@ from dxf2turn.features.target import target_of
 from dxf2turn.features.thread import find_threads
 from dxf2turn.options import DrawingOptions
 
-RECOGNISERS = (find_grooves, find_holes)  # in this order: the first claim counts
+RECOGNISERS = (find_compound_grooves, find_grooves, find_holes)  # in this order: the first claim counts
 OVERLAYS = ("thread", "knurl", "centre_hole")  # these list segments of other features again
 
 

@@ -37,6 +37,7 @@ class Rules:
     inside_groove: Proportion = Proportion(6.0, 1.2)
     inside_undercut: Proportion = Proportion(15.0, 1.2)
     face_groove: Proportion = Proportion(4.0, 0.2)
+    compound: float = 2.0  # a stepped pocket is one groove up to this width against its mean depth
     shallow: float = _deg(20.0)
     undercut_radius: float = 0.9  # least corner radius of an undercut against its depth
     relief_wall: float = _deg(60.0)  # a relief without flat floor leaves this steeply or more

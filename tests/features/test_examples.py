@@ -10,7 +10,10 @@ import pytest
 
 from dxf2turn import features
 
-MODULES = ["dxf2turn.tables", *(f"dxf2turn.features.{m.name}" for m in pkgutil.iter_modules(features.__path__))]
+MODULES = [
+    "dxf2turn.tables",
+    *(f"dxf2turn.features.{m.name}" for m in pkgutil.iter_modules(features.__path__)),
+]
 
 
 @pytest.mark.parametrize("name", MODULES)
