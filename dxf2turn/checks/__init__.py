@@ -1,1 +1,1 @@
-"""Can it be made? One rule a file."""
+"""Whether the part can be made in this shop: one rule a file, each with its reason and its source."""

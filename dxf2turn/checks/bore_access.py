@@ -1,0 +1,101 @@
+"""Bores that no bar of the crib gets into or reaches the end of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from dxf2turn.checks.access import Access, ways_in
+from dxf2turn.checks.limits import limit
+from dxf2turn.checks.model import Case, Check, needs
+from dxf2turn.checks.words import mm, named
+from dxf2turn.features.model import Bore, Hole
+from dxf2turn.findings import Finding, Severity
+from dxf2turn.options import Tolerances
+
+SAME = Tolerances().same_point
+AXIAL = ("drill", "flat drill", "reamer")
+
+
+def run(case: Case) -> Iterator[Finding]:
+    """Each bore and hole on its own: stop when neither a bar nor a tool on the axis makes it."""
+    for feature in case.part.of_kind("bore", "hole"):
+        if not isinstance(feature, Bore | Hole):
+            continue
+        ways = ways_in(case, feature.z_front, feature.z_back, feature.segments)
+        if not ways or _on_axis(case, feature.diameter_mm, ways):
+            continue
+        reaches = [_bar_reach(case, way) for way in ways]
+        if not any(reaches):
+            yield _too_narrow(case, feature, ways)
+        elif not any(reach >= way.distance - SAME for reach, way in zip(reaches, ways)):
+            yield _too_deep(case, feature, ways, reaches)
+
+
+def _on_axis(case: Case, diameter_mm: float, ways: tuple[Access, ...]) -> bool:
+    """Whether a drill or reamer of the very size passes and is long enough."""
+    gap = Tolerances().gap
+    return any(
+        abs((tool.diameter_mm or 0.0) - diameter_mm) <= gap
+        and any(w.entrance_mm >= diameter_mm - gap and w.distance <= (tool.reach or 0.0) for w in ways)
+        for tool in case.shop.tools_of(*AXIAL)
+    )
+
+
+def _bar_reach(case: Case, way: Access) -> float:
+    """How far the longest bar that passes the way in sticks out, mm; 0 when none passes."""
+    return max(
+        (
+            bar.overhang or 0.0
+            for bar in case.shop.tools_of("boring")
+            if way.entrance_mm >= (bar.least_bore_mm or 0.0) - SAME
+        ),
+        default=0.0,
+    )
+
+
+def _too_narrow(case: Case, feature: Bore | Hole, ways: tuple[Access, ...]) -> Finding:
+    entrance = max(way.entrance_mm for way in ways)
+    least = min((bar.least_bore_mm or 0.0 for bar in case.shop.tools_of("boring")), default=None)
+    needed = "the crib has no boring bar" if least is None else f"the smallest boring bar needs {mm(least)}"
+    sizes = [tool.diameter_mm or 0.0 for tool in case.shop.tools_of(*AXIAL)]
+    nearest = min(sizes, key=lambda size: abs(size - feature.diameter_mm), default=None)
+    recess = feature.diameter_mm > entrance + Tolerances().gap or nearest is None
+    return Finding(
+        code=CHECK.code,
+        severity=Severity.STOP,
+        text=f"{named(feature)}, diameter {mm(feature.diameter_mm)}, is reached through {mm(entrance)};"
+        f" {needed}, and no drill or reamer of this size goes there",
+        hint="Make the way in wider." if recess else f"The nearest drill or reamer is {mm(nearest or 0.0)}.",
+        where=case.place_of(feature),
+        measured=entrance,
+        limit=least,
+        source=limit("T14", "depth_per_bar").source,
+    )
+
+
+def _too_deep(case: Case, feature: Bore | Hole, ways: tuple[Access, ...], reaches: list[float]) -> Finding:
+    """Out of reach from one end. Both ends together may do for a bore that goes through."""
+    distance = min(way.distance for way in ways)
+    from_both = len(ways) == 2 and sum(reaches) >= case.part.profile.length
+    return Finding(
+        code=CHECK.code,
+        severity=Severity.FIX if from_both else Severity.STOP,
+        text=f"{named(feature)} ends {mm(distance)} from the nearer end; bars that get in stick out"
+        f" {mm(max(reaches))} at most",
+        hint="Bore it from both ends."
+        if from_both
+        else "Shorten or widen it, or add a longer bar to tools.toml.",
+        where=case.place_of(feature),
+        measured=distance,
+        limit=max(reaches),
+        source=limit("T14", "depth_per_bar").source,
+    )
+
+
+CHECK = Check(
+    id="bore-access",
+    why="A boring bar must pass the way in and may stick out only some diameters before it bends and sings.",
+    rules=("T14", "T20"),
+    applies=needs("bore", "hole"),
+    run=run,
+)

@@ -1,0 +1,48 @@
+"""Threads that start without a chamfer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from dxf2turn.checks.limits import limit
+from dxf2turn.checks.model import Case, Check, needs
+from dxf2turn.checks.words import mm, named
+from dxf2turn.features.model import Chamfer, EdgeRound, Thread
+from dxf2turn.findings import Finding, Severity
+
+ENOUGH = 0.75  # a chamfer of this share of the thread's depth still guides (common practice, no source)
+
+
+def run(case: Case) -> Iterator[Finding]:
+    """A missing chamfer is to fix, a shallow one a note."""
+    features = {feature.id: feature for feature in case.part.features}
+    rule = limit("T23", "chamfer_per_pitch")
+    for thread in case.part.of_kind("thread"):
+        if not isinstance(thread, Thread):
+            continue
+        depth = rule.value * thread.pitch
+        start = features.get(thread.start_chamfer or "")
+        radial = start.radial if isinstance(start, Chamfer) else getattr(start, "radius", 0.0)
+        if radial >= ENOUGH * depth:
+            continue
+        yield Finding(
+            code=CHECK.code,
+            severity=Severity.NOTE if isinstance(start, Chamfer | EdgeRound) else Severity.FIX,
+            text=f"{named(thread)}, {thread.designation}, starts "
+            + (f"with a break of only {mm(radial)}" if radial else "with a sharp edge")
+            + f"; {mm(depth)} on the radius takes it to the root",
+            hint=f"Draw a chamfer of about {mm(depth)} x 45 degrees.",
+            where=case.place_of(thread),
+            measured=radial,
+            limit=depth,
+            source=rule.source,
+        )
+
+
+CHECK = Check(
+    id="thread-start",
+    why="Without a chamfer down to the root the first turn is a burr and the mating part does not find in.",
+    rules=("T23",),
+    applies=needs("thread"),
+    run=run,
+)
