@@ -60,7 +60,7 @@ def plunge(work: Work, tool: Tool, zone: Zone) -> Plunges:
     u0, u1 = zone.lo - blade.low, zone.hi - blade.high
     if u1 - u0 < -SAME:
         return Plunges((), 0, 0, work.stock)
-    tops = tops_of(blade, work.stock, u0, u1)
+    tops = window(tops_of(blade, work.stock, u0, u1), u0, u1)
     if not tops:
         return Plunges((), 0, 0, work.stock)
     job = _Job(work, blade, zone, tops, u0, u1)
@@ -89,12 +89,7 @@ class _Job:
     @property
     def across(self) -> float:
         """Height at which the tool moves along u: clear of all stock under it, holder included."""
-        heights = (max(s.height(u) for u in _turning_points(s.curve, s.u0, s.u1)) for s in self.tops)
-        return max(heights) + CLEARANCE
-
-
-def _turning_points(curve: Segment, u0: float, u1: float) -> tuple[float, ...]:
-    return u0, 0.5 * (u0 + u1), u1
+        return max(max(s.height(s.u0), s.height(s.u1)) for s in self.tops) + CLEARANCE
 
 
 def _rough(job: _Job) -> tuple[tuple[Move, ...], int, BaseGeometry]:
@@ -106,6 +101,8 @@ def _rough(job: _Job) -> tuple[tuple[Move, ...], int, BaseGeometry]:
     for u0, u1 in spans_to_cut(job.tops, window(floor, job.u0, job.u1), LEAST + zone.allowance):
         for u, v in _stations(job, window(floor, u0, u1)):
             top = at(job.tops, u)
+            if top <= v + LEAST:
+                continue
             cut = _one_plunge(job, Point(u, v), top)
             left = cut_away(job.work, stock, job.blade.tool, cut)
             if stock.area - left.area > LEAST * job.blade.width:
