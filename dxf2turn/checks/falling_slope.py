@@ -31,9 +31,12 @@ def run(case: Case) -> Iterator[Finding]:
 
 
 def free_angle(tool: Tool) -> float:
-    """Free angle behind the trailing edge, radians: 180 - kappa - corner angle; 90 degrees for round."""
+    """Free angle behind the trailing edge, radians: 180 - kappa - corner angle.
+
+    0 for a round insert: it follows any slope, but no deeper than its own radius.
+    """
     if tool.corner_angle is None or tool.cutting_edge_angle is None:
-        return 0.5 * math.pi if tool.corner_angle is None and tool.nose_radius else 0.0
+        return 0.0
     return math.pi - tool.cutting_edge_angle - tool.corner_angle
 
 
@@ -70,7 +73,7 @@ def _finding(case: Case, index: int, angle: float, able: tuple[float, bool]) -> 
         severity=Severity.NOTE if left else Severity.FIX,
         text=f"the outside falls towards the chuck by {deg(angle)} at {spot(*middle)}; right-hand tools of"
         f" the crib follow {deg(max(0.0, steepest))}: {how}",
-        hint="A gentler slope can be turned in one cut from the front.",
+        hint="Where the shoulder need not be square, a gentler slope is turned in one cut from the front.",
         where=case.place(middle.x, middle.y, (index,)),
         measured=math.degrees(angle),
         limit=math.degrees(max(0.0, steepest)),

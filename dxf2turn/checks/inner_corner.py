@@ -8,14 +8,14 @@ from dxf2turn.checks.limits import limit
 from dxf2turn.checks.model import Case, Check, always
 from dxf2turn.checks.words import mm, spot
 from dxf2turn.contour.model import Profile
+from dxf2turn.features.model import Groove
 from dxf2turn.findings import Finding, Severity
 from dxf2turn.geometry.segment import Arc
 from dxf2turn.options import Tolerances
+from dxf2turn.units import plain_text
 
 SHARP = 0.1  # two pieces that turn less than this are no corner, radians
 SHOWN = 6  # places that the note lists
-OUTSIDE = ("turning", "grooving", "parting", "face grooving")
-INSIDE = ("boring", "inside grooving")
 
 
 def run(case: Case) -> Iterator[Finding]:
@@ -24,16 +24,25 @@ def run(case: Case) -> Iterator[Finding]:
     yield from _sharp(case)
 
 
-def smallest_nose(case: Case, role: str) -> float | None:
-    """Smallest nose radius of the tools for a side of the part, mm; None when there is no tool."""
-    kinds = INSIDE if role == "inside" else OUTSIDE
+def smallest_nose(case: Case, index: int) -> float | None:
+    """Smallest nose radius of the tools that cut a segment, mm; None when there is no such tool.
+
+    In a groove blades cut, else turning tools and, inside, boring bars.
+    """
+    groove = next((g for g in case.part.of_kind("groove") if index in g.segments), None)
+    if case.part.profile.roles[index] == "inside":
+        kinds = ("inside grooving",) if groove else ("boring",)
+    elif isinstance(groove, Groove) and groove.opens in ("front", "back"):
+        kinds = ("face grooving",)
+    else:
+        kinds = ("grooving",) if groove else ("turning",)
     return min((tool.nose_radius for tool in case.shop.tools_of(*kinds)), default=None)
 
 
 def _too_small(case: Case) -> Iterator[Finding]:
     profile = case.part.profile
-    for index, (segment, role) in enumerate(zip(profile.segments, profile.roles)):
-        nose = smallest_nose(case, role)
+    for index, segment in enumerate(profile.segments):
+        nose = smallest_nose(case, index)
         if not isinstance(segment, Arc) or not segment.clockwise or nose is None:
             continue
         if segment.radius >= nose - Tolerances().same_point:
@@ -53,23 +62,21 @@ def _too_small(case: Case) -> Iterator[Finding]:
 
 
 def _sharp(case: Case) -> Iterator[Finding]:
-    corners = list(sharp_corners(case.part.profile))
-    noses = [nose for role in ("outside", "inside") if (nose := smallest_nose(case, role)) is not None]
-    if not corners or not noses:
+    noses = {index: smallest_nose(case, index) for index in sharp_corners(case.part.profile)}
+    corners = [(index, nose) for index, nose in noses.items() if nose is not None]
+    if not corners:
         return
-    first = case.segments[corners[0]].start
-    places = [spot(*case.segments[index].start) for index in corners[:SHOWN]]
+    first = case.segments[corners[0][0]].start
+    places = [f"{spot(*case.segments[index].start)} (R{plain_text(nose)})" for index, nose in corners[:SHOWN]]
     more = f" and {len(corners) - SHOWN} more" if len(corners) > SHOWN else ""
-    one = len(corners) == 1
     yield Finding(
         code=CHECK.code,
         severity=Severity.NOTE,
-        text=f"{'an inside corner is' if one else f'{len(corners)} inside corners are'} drawn sharp; the"
-        f" nose radius stays there, at least {mm(min(noses))}: {'; '.join(places)}{more}",
+        text=f"inside corners are drawn sharp, but a nose radius stays there: {'; '.join(places)}{more}",
         hint="Where another part must seat against the shoulder, ask for an undercut.",
-        where=case.place(first.x, first.y, (corners[0],)),
+        where=case.place(first.x, first.y, (corners[0][0],)),
         measured=0.0,
-        limit=min(noses),
+        limit=max(nose for _, nose in corners),
         source=limit("T01", "nose").source,
     )
 

@@ -8,8 +8,7 @@ from dxf2turn.checks.model import Case, Check, needs
 from dxf2turn.checks.words import mm, named
 from dxf2turn.features.model import Knurl
 from dxf2turn.findings import Finding, Severity
-
-SAME = 0.01  # pitches closer than this are one, mm
+from dxf2turn.shop.choice import knurl_wheels
 
 
 def run(case: Case) -> Iterator[Finding]:
@@ -18,15 +17,15 @@ def run(case: Case) -> Iterator[Finding]:
     for knurl in case.part.of_kind("knurl"):
         if not isinstance(knurl, Knurl):
             continue
-        same = [w for w in wheels if abs((w.pitch_range or (0.0, 0.0))[0] - knurl.pitch) <= SAME]
-        if any(knurl.form and wheel.insert.startswith(knurl.form) for wheel in same):
+        # A pitch of 0 was not stated; that is a finding of the features already.
+        if knurl.pitch == 0.0 or knurl_wheels(case.shop, knurl.form, knurl.pitch):
             continue
         pitches = sorted({(wheel.pitch_range or (0.0, 0.0))[0] for wheel in wheels})
         nearest = min(pitches, key=lambda pitch: abs(pitch - knurl.pitch), default=None)
         yield Finding(
             code=CHECK.code,
             severity=Severity.FIX,
-            text=f"{named(knurl)}: the crib has no wheel {knurl.form} with pitch {mm(knurl.pitch)}",
+            text=f"{named(knurl)}: the crib has no {knurl.form} wheel with pitch {mm(knurl.pitch)}",
             hint="" if nearest is None else f"The nearest pitch of the crib is {mm(nearest)}.",
             where=case.place_of(knurl),
             measured=knurl.pitch,

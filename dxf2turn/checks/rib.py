@@ -12,13 +12,15 @@ from dxf2turn.checks.words import mm, named
 from dxf2turn.features.model import Groove
 from dxf2turn.findings import Finding, Severity
 
+UPRIGHT = ("square", "round")  # beside a vee the rib is a strong triangle
 BELOW = 0.5  # the rib is measured at this share of the groove's depth
 
 
 def run(case: Case) -> Iterator[Finding]:
     """Thickness of the material on each side of a groove against its depth."""
     for groove in case.part.of_kind("groove"):
-        if not isinstance(groove, Groove) or groove.opens != "out" or groove.mouth is None:
+        upright = isinstance(groove, Groove) and groove.form in UPRIGHT and groove.opens == "out"
+        if not isinstance(groove, Groove) or not upright or groove.mouth is None:
             continue
         thickness = min(_ribs(case, groove), default=math.inf)
         ring = groove.purpose == "retaining ring"

@@ -51,7 +51,7 @@ def _width(case: Case, thread: Thread, relief: Groove) -> Iterator[Finding]:
         return
     yield Finding(
         code=CHECK.code,
-        severity=Severity.FIX,
+        severity=Severity.FIX if thread.family in ("M", "UN") else Severity.NOTE,
         text=f"the relief {named(relief)} of {thread.designation} is {mm(relief.width)} wide; about"
         f" {mm(least)} ({rule.value:g} pitches) is the least",
         hint="Widen the relief, or thread at a lower speed.",

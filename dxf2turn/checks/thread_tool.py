@@ -12,7 +12,7 @@ from dxf2turn.checks.words import mm, named
 from dxf2turn.features.model import Thread
 from dxf2turn.findings import Finding, Severity
 from dxf2turn.options import Tolerances
-from dxf2turn.shop.thread_choice import taps, threading_tools
+from dxf2turn.shop.choice import taps, threading_tools
 
 SAME = Tolerances().same_point
 

@@ -27,8 +27,8 @@ class Tool:
     overhang: how far an inside tool's bar sticks out of its clamp, mm. bar_mm: diameter of that bar.
     bar_modulus: Young's modulus of the bar, N/mm2. point_length: along z from the tip to the full diameter
     of a drill, tap or reamer, mm. first_groove_mm: outer diameters at which a face grooving blade may enter.
-    thread_profile: "M", "UN", "G", "NPT", "Tr", "ACME" or "partial" (any pitch in range). tip_flat: width of
-    the flat at the tip of a trapezoidal tool, mm.
+    thread_profile: "M", "UN", "G", "NPT", "Tr", "ACME", "Rd" or "partial" (any pitch in range). tip_flat:
+    width of the flat at the tip of a trapezoidal tool, mm.
     """
 
     id: str

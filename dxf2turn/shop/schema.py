@@ -139,7 +139,7 @@ class InsideGrooving(Bar):
 class ThreadForm(Entry):
     """The tooth of a threading tool. profile "partial" fits every pitch of its range."""
 
-    profile: Literal["M", "UN", "G", "NPT", "Tr", "ACME", "partial"]
+    profile: Literal["M", "UN", "G", "NPT", "Tr", "ACME", "Rd", "partial"]
     form_angle_deg: Annotated[float, Field(ge=10.0, le=90.0)]
     pitch_mm: Pair
     nose_radius_mm: Positive

@@ -1,4 +1,4 @@
-"""Which tools of the crib cut a thread of some form and pitch, the best first."""
+"""Which tools of the crib cut a thread or a knurl of some form and pitch, the best first."""
 
 from __future__ import annotations
 
@@ -11,6 +11,17 @@ PITCH_SLACK = 2e-4
 ANGLE_SLACK = math.radians(0.1)
 # Families whose profile is another one's: R has the form of G, taper threads included.
 PROFILES = {"R": "G", "Rp": "G", "Rc": "G", "MJ": "M"}
+# Knurl forms by the words of a feature and the letters of DIN 82 (from memory).
+KNURLS = {
+    "straight": "RAA",
+    "left": "RBL",
+    "right": "RBR",
+    "diamond raised": "RGE",
+    "diamond sunk": "RGV",
+    "crossed raised": "RKE",
+    "crossed sunk": "RKV",
+}
+SAME_PITCH = 0.01  # pitches of knurls closer than this are one, mm
 
 
 def threading_tools(
@@ -37,6 +48,16 @@ def taps(shop: Shop, diameter_mm: float, pitch: float, hand: str) -> tuple[Tool,
         if tool.hand == hand
         and abs((tool.diameter_mm or 0.0) - diameter_mm) <= PITCH_SLACK * diameter_mm
         and _in_range(tool, pitch)
+    )
+
+
+def knurl_wheels(shop: Shop, form: str, pitch: float) -> tuple[Tool, ...]:
+    """Knurling wheels of a form (words of a feature or letters of DIN 82) and a pitch, mm."""
+    letters = KNURLS.get(form, form)
+    return tuple(
+        wheel
+        for wheel in shop.tools_of("knurl")
+        if wheel.insert.split()[0] == letters and abs((wheel.pitch_range or (0.0,))[0] - pitch) <= SAME_PITCH
     )
 
 
