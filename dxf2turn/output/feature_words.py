@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from dxf2turn.features.model import (
     Bore,
@@ -31,13 +31,23 @@ def describe(feature: Feature, wording: Wording) -> str:
     return {"face": "front face", "end": "back face"}.get(feature.side, "shoulder")
 
 
-def extra_notes(feature: Feature) -> str:
-    """What is known beside the sizes: purpose, standard, note, roughness; nothing said twice."""
+def general_roughness(features: Iterable[Feature]) -> float | None:
+    """The roughness Ra (um) that all features share, None when they differ or say none."""
+    values = {feature.roughness_ra_um for feature in features}
+    return values.pop() if len(values) == 1 else None
+
+
+def extra_notes(feature: Feature, general_ra: float | None = None) -> str:
+    """What is known beside the sizes: purpose, standard, note, roughness; nothing said twice.
+
+    general_ra: a roughness that is said elsewhere for the whole part.
+    """
+    ra = feature.roughness_ra_um
     known = [
         getattr(feature, "purpose", None),
         getattr(feature, "standard", None),
         one_line(feature.note),
-        None if feature.roughness_ra_um is None else f"Ra {feature.roughness_ra_um:g}",
+        None if ra is None or ra == general_ra else f"Ra {ra:g}",
     ]
     said = {one_line(getattr(feature, "designation", "")), getattr(feature, "form", "")}
     return ", ".join(text for text in dict.fromkeys(known) if text and text not in said)

@@ -58,7 +58,15 @@ def stock_items(setup: Setup, view: View) -> tuple[Item, ...]:
     return (
         Path((view.run(setup.stock),), "stock", closed=True, title="stock"),
         Path((polyline(left + Vector(-14, 0), right + Vector(14, 0)),), "axis", title="axis"),
+        *_datum(view),
     )
+
+
+def _datum(view: View) -> Iterator[Item]:
+    """The zero point of the program: Z 0 on the finished face, X 0 on the axis."""
+    zero = view.point(Point(0.0, 0.0))
+    yield Disc(zero, 4.0, "datum")
+    yield Text(zero + Vector(7.0, 15.0), "X 0 Z 0", "tiny")
 
 
 def travel_items(steps: tuple[Step, ...], view: View, first: int = 0) -> Iterator[Item]:

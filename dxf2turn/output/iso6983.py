@@ -59,7 +59,8 @@ def _setup(job: Job, setup: Setup, writer: _Blocks) -> Iterator[str]:
     yield comment(about.title)
     yield comment(f"STOCK: {about.stock}")
     yield comment(f"GRIP: {about.grip}, SUPPORT: {about.support}")
-    if setup.no > job.plan.setups[0].no:
+    flips = bool(setup.steps) and setup.steps[0].tool is None  # such a step brings its own stop
+    if setup.no > job.plan.setups[0].no and not flips:
         yield from writer.block("M05")
         yield from writer.block("M00")
     yield from writer.rapid(setup.tool_change)

@@ -122,7 +122,17 @@ def _thread(item: Thread) -> dict[str, Any]:
         "taper": value(item.taper),
         "source": item.source,
         "standard": item.standard,
+        # What the threading tool's tip does: for a check of the moves.
+        "cut_from_diameter_mm": value(item.cut_from_mm),
+        "cut_to_diameter_mm": value(item.cut_to_mm),
+        "run_in_mm": _finite(item.run_in),
+        "run_out_mm": _finite(item.run_out),
     }
+
+
+def _finite(number: float) -> float | None:
+    """Room before or behind a thread; null when it is endless."""
+    return value(number) if math.isfinite(number) else None
 
 
 def _hole(item: Hole) -> dict[str, Any]:

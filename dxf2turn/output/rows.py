@@ -8,7 +8,7 @@ from dxf2turn.features.model import Feature
 from dxf2turn.findings import Finding, Repair
 from dxf2turn.geometry.segment import Arc
 from dxf2turn.job import Job
-from dxf2turn.output.feature_words import describe, extra_notes
+from dxf2turn.output.feature_words import describe, extra_notes, general_roughness
 from dxf2turn.output.travel import cut_range
 from dxf2turn.output.wording import Wording, duration, one_line
 from dxf2turn.planning.model import MoveKind, Setup, Step
@@ -129,10 +129,11 @@ def feature_rows(job: Job, wording: Wording) -> tuple[FeatureRow, ...]:
     """All recognised features, as drawn."""
     if job.part is None:
         return ()
-    return tuple(_feature_row(feature, wording) for feature in job.part.features)
+    general = general_roughness(job.part.features)
+    return tuple(_feature_row(feature, wording, general) for feature in job.part.features)
 
 
-def _feature_row(feature: Feature, w: Wording) -> FeatureRow:
+def _feature_row(feature: Feature, w: Wording, general_ra: float | None) -> FeatureRow:
     return FeatureRow(
         id=feature.id,
         kind=feature.kind.replace("_", " "),
@@ -142,7 +143,7 @@ def _feature_row(feature: Feature, w: Wording) -> FeatureRow:
         x_small=w.x(feature.r_small),
         x_large=w.x(feature.r_large),
         words=describe(feature, w),
-        notes=extra_notes(feature),
+        notes=extra_notes(feature, general_ra),
     )
 
 

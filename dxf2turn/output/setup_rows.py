@@ -59,9 +59,22 @@ def setup_row(plan: Plan, setup: Setup, w: Wording) -> SetupRow:
         else f"as setup {setup.no - 1} left it ({size})",
         grip=grip,
         support=setup.support,
-        datum=f"Z 0 = finished face; raw face at Z {w.length(box.max_x)}",
+        datum=f"Z 0 = finished face of this end; raw face at Z {w.length(box.max_x)}",
         tool_change=f"X {w.x(setup.tool_change.y)} Z {w.length(setup.tool_change.x)}",
     )
+
+
+def _title(plan: Plan, setup: Setup) -> str:
+    """Number, and which end stands out of the chuck where that is not the drawn front in a single setup."""
+    if len(plan.setups) == 1 and not setup.flipped:
+        return f"Setup {setup.no}"
+    end = "back end as drawn, the part turned end for end" if setup.flipped else "front end as drawn"
+    return f"Setup {setup.no}: {end}"
+
+
+def stock_words(plan: Plan) -> str:
+    """The stock without the reason for it (which the job's list gives)."""
+    return one_line(plan.stock_text).split(":")[0]
 
 
 def tool_rows(setup: Setup, w: Wording) -> tuple[ToolRow, ...]:

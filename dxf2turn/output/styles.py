@@ -72,6 +72,7 @@ STYLES: dict[str, dict[str, str]] = {
     "leader": _line("faint", 0.8),
     "dimension": _line("faint", 0.8),
     "dot": _area("faint"),
+    "datum": _area("paper", "stop", 1.6),
     "balloon": _area("paper", "ink", 1.1),
     "tool": _area("insert", "ink", 1.2),
     "holder": _area("holder", "faint", 1.0) | {"fill-opacity": "0.55"},

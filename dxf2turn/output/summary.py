@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dxf2turn.job import Job
+from dxf2turn.output.feature_words import general_roughness
 from dxf2turn.output.wording import Wording, duration
 from dxf2turn.units import plain_text
 
@@ -16,6 +17,9 @@ def part_lines(job: Job, w: Wording) -> tuple[str, ...]:
         if job.plan is not None:
             mass = profile.volume * 1e-9 * job.plan.material.density
             lines[-1] += f", {plain_text(mass, 3)} kg"
+    general = general_roughness(job.part.features) if job.part is not None else None
+    if general is not None:
+        lines.append(f"Roughness: Ra {general:g} all over")
     if job.clean is not None:
         unit = job.clean.unit
         scale = "" if unit.scale == 1.0 else f", drawn {plain_text(unit.scale, 4)} times its size"

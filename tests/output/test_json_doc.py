@@ -49,7 +49,8 @@ OWN_KEYS = {
         "standard",
     ],
     "thread": ["designation", "major_diameter_mm", "minor_diameter_mm", "pitch_diameter_mm", "pitch_mm"]
-    + ["starts", "hand", "form_angle_deg", "class", "taper", "source", "standard"],
+    + ["starts", "hand", "form_angle_deg", "class", "taper", "source", "standard"]
+    + ["cut_from_diameter_mm", "cut_to_diameter_mm", "run_in_mm", "run_out_mm"],
 }
 
 
