@@ -9,7 +9,7 @@ from dxf2turn.cleaning.model import Piece
 from dxf2turn.geometry.path import path_bounds
 from dxf2turn.geometry.planar_map import bounding_edges
 from dxf2turn.geometry.point import Point
-from dxf2turn.geometry.segment import Arc, Bounds, Line, Segment
+from dxf2turn.geometry.segment import Bounds, Line, Segment
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,24 +74,3 @@ def is_rectilinear(component: Component) -> bool:
     return all(
         isinstance(s, Line) and (s.start.x == s.end.x or s.start.y == s.end.y) for s in component.segments
     )
-
-
-def full_circles(component: Component, same: float) -> list[tuple[Point, float]]:
-    """Centre and radius of the whole circles of a component."""
-    sweeps: dict[tuple[int, int, int], list[Arc]] = {}
-    for segment in component.segments:
-        if isinstance(segment, Arc):
-            key = (
-                round(segment.centre.x / (10.0 * same)),
-                round(segment.centre.y / (10.0 * same)),
-                round(segment.radius / (10.0 * same)),
-            )
-            sweeps.setdefault(key, []).append(segment)
-    found = []
-    for arcs in sweeps.values():
-        if sum(abs(arc.sweep) for arc in arcs) > _NEARLY_FULL:
-            found.append((arcs[0].centre, arcs[0].radius))
-    return found
-
-
-_NEARLY_FULL = 6.28  # radians

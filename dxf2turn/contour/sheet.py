@@ -18,26 +18,19 @@ from dataclasses import dataclass, replace
 
 from dxf2turn.cleaning.model import CleanDrawing, Piece
 from dxf2turn.contour.axis import asked_axis, centre_axes, facing_front, plain_line_axes, suits
-from dxf2turn.contour.components import (
-    Component,
-    components,
-    full_circles,
-    is_rectilinear,
-    joined,
-    strictly_inside,
-)
+from dxf2turn.contour.components import Component, components, joined
 from dxf2turn.contour.frame import Axis
+from dxf2turn.contour.others import frames_and_tables, is_end_view
 from dxf2turn.contour.own_axis import edge_axes, open_end_axes, origin_axes
 from dxf2turn.contour.symmetry import mirrored_share, symmetry_axes
 from dxf2turn.contour.view import View, views_along
 from dxf2turn.geometry.path import path_bounds
-from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Bounds
 from dxf2turn.options import DrawingOptions
-from dxf2turn.reading.model import NoteKind
 
 _DETAIL = 0.02  # share of the largest view's area below which a closed outline is a symbol or a detail
 _CROSSED = 0.3  # least mirrored share of linework that a centre line runs through
+_OPEN_PART = 0.3  # of the largest component's size: smaller open linework is a symbol
 _ALONG = 0.3  # least share of a component's length that a centre line covers
 
 
@@ -56,16 +49,35 @@ def survey(clean: CleanDrawing, options: DrawingOptions) -> Sheet:
     everything = components(clean.pieces)
     outlines = [c for c in everything if len(c.pieces) > 1]
     loose = [c.pieces[0] for c in everything if len(c.pieces) == 1]
-    frames = _frames(outlines, clean)
+    frames = tuple(frames_and_tables(outlines, clean))
     parts = [c for c in outlines if c not in frames]
     round_ones: list[View] = []
     for kind, views in _searches(parts, loose, clean, options):
         found = _of_size([replace(view, kind=kind) for view in views])
-        round_ones.extend(view for view in found if _is_end_view(view, options))
-        found = [view for view in found if not _is_end_view(view, options)]
+        ends = [view for view in found if is_end_view(view, options)]
+        round_ones.extend(ends)
+        found = [view for view in found if view not in ends]
         if found:
-            return Sheet(tuple(found), tuple(round_ones), tuple(frames), tuple(parts))
-    return Sheet(tuple(_of_size(round_ones)[:1]), (), tuple(frames), tuple(parts))
+            return Sheet(tuple(found), tuple(round_ones), frames, tuple(parts))
+        open_ones = _open_on_centre_lines(parts, clean, options) if kind == "centre" else []
+        if open_ones:
+            return Sheet((), tuple(round_ones), frames, tuple(open_ones))
+    return Sheet(tuple(_of_size(round_ones)[:1]), (), frames, tuple(parts))
+
+
+def _open_on_centre_lines(
+    parts: list[Component], clean: CleanDrawing, options: DrawingOptions
+) -> list[Component]:
+    """Open outlines along a centre line: to take another axis for them would be wrong."""
+    axes = [a for a in centre_axes(clean.centres, options.tolerances) if suits(a, options)]
+    largest = max((part.bounds.size for part in parts), default=0.0)
+    return [
+        part
+        for part in parts
+        if not part.closed
+        and part.bounds.size >= _OPEN_PART * largest
+        and any(_suitability(part, axis, options) > 0.0 for axis in axes)
+    ]
 
 
 def _searches(
@@ -92,7 +104,7 @@ def _searches(
         "symmetry",
         [
             view
-            for group in _with_twins(parts)
+            for group in _with_twins([part for part in parts if part.closed])
             for view in _first_seen_of(group, symmetry_axes(joined(group), tolerances), look)
         ],
     )
@@ -120,30 +132,34 @@ def _first_seen_of(group: Sequence[Component], axes: list[Axis], look: Look) -> 
 def _along_centre_lines(
     parts: list[Component], clean: CleanDrawing, options: DrawingOptions, look: Look
 ) -> list[View]:
-    """Views along the centre lines; a component is used by the longest one that suits it."""
-    left, views = list(parts), []
-    for axis in centre_axes(clean.centres, options.tolerances):
-        if not suits(axis, options):
-            continue
-        on_axis = [part for part in left if _belongs(part, axis, options)]
-        found = look(axis, on_axis)
-        views.extend(found)
-        if found:
-            left = [part for part in left if part not in on_axis]
-    return views
+    """Views along the centre lines, each component on the line that suits it best."""
+    axes = [a for a in centre_axes(clean.centres, options.tolerances) if suits(a, options)]
+    on_axis: dict[int, list[Component]] = {}
+    for part in parts:
+        scores = [_suitability(part, axis, options) for axis in axes]
+        if scores and max(scores) > 0.0:
+            on_axis.setdefault(scores.index(max(scores)), []).append(part)
+    return [view for index, group in on_axis.items() for view in look(axes[index], group)]
 
 
-def _belongs(part: Component, axis: Axis, options: DrawingOptions) -> bool:
-    """Whether a component may be a part, or a half of one, along a drawn centre line."""
+def _suitability(part: Component, axis: Axis, options: DrawingOptions) -> float:
+    """How well a drawn centre line suits a component as the axis of it or of one of its halves; 0: not.
+
+    Symmetrical about it, or with an end on it: 2 to 3. Apart from it: 1 to 2, the nearer the better.
+    """
     box = path_bounds([axis.segment(segment) for segment in part.segments])
     if axis.extent is not None:
         common = min(box.max_x, axis.extent[1]) - max(box.min_x, axis.extent[0])
         if common < _ALONG * (box.max_x - box.min_x):
-            return False
+            return 0.0
     gap = options.tolerances.gap
-    if box.min_y < -gap and box.max_y > gap:
-        return mirrored_share(part.segments, axis, gap) >= _CROSSED
-    return True
+    nearest = max(box.min_y, -box.max_y)
+    if nearest > gap:
+        return 1.0 + 1.0 / (1.0 + nearest / box.size)
+    if nearest >= -gap:
+        return 2.5
+    share = mirrored_share(part.segments, axis, gap)
+    return 2.0 + share if share >= _CROSSED else 0.0
 
 
 def _with_twins(parts: list[Component]) -> list[list[Component]]:
@@ -178,42 +194,3 @@ def _of_size(views: list[View]) -> list[View]:
     """Views without symbols and small details beside the largest one."""
     largest = max((view.area for view in views), default=0.0)
     return [view for view in views if view.area >= _DETAIL * largest]
-
-
-def _is_end_view(view: View, options: DrawingOptions) -> bool:
-    """Whether a view shows a part from its end: a whole circle about its middle, at least half its size."""
-    segments = [piece.segment for piece in view.pieces]
-    low, high = view.z_range
-    middle = view.axis.drawing_mm(Point(0.5 * (low + high), 0.0))
-    size = min(high - low, 2.0 * view.largest_r)
-    part = Component(view.pieces, path_bounds(segments), True)
-    return any(
-        centre.distance(middle) <= 0.1 * size and 2.0 * radius >= 0.5 * size
-        for centre, radius in full_circles(part, options.tolerances.same_point)
-    )
-
-
-def _frames(outlines: list[Component], clean: CleanDrawing) -> list[Component]:
-    """Borders of the sheet, and tables: level and upright lines around other outlines or around texts."""
-    texts = [
-        Point(note.at.x * clean.unit.mm_per_unit, note.at.y * clean.unit.mm_per_unit)
-        for note in clean.drawing.notes
-        if note.kind in (NoteKind.TEXT, NoteKind.ATTRIBUTE)
-    ]
-    found = []
-    for outline in outlines:
-        if not outline.closed or not is_rectilinear(outline):
-            continue
-        box = outline.bounds
-        margin = 1e-3 * box.size
-        around = sum(1 for o in outlines if strictly_inside(o.bounds, box, margin) and o.closed)
-        inside = sum(1 for p in texts if box.min_x < p.x < box.max_x and box.min_y < p.y < box.max_y)
-        if around and (inside or _around_sheet(box, clean)) or (inside > 1 and not around):
-            found.append(outline)
-    return found
-
-
-def _around_sheet(box: Bounds, clean: CleanDrawing) -> bool:
-    """Whether a box holds all the centre lines and dimensions of the drawing."""
-    centres = [piece.segment.bounds for piece in clean.centres]
-    return bool(centres) and all(strictly_inside(c, box, 0.0) for c in centres)
