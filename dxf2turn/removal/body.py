@@ -88,8 +88,13 @@ class Body:
             replace(zone, room=frame.to_setup(zone.room), body=frame.to_setup(zone.body))
             for zone in self.zones
         )
-        guards = (_placed_guard(guard, frame) for guard in (self.plain, self.threading, self.knurling))
-        return Body(frame.to_setup(self.target), *guards, zones)
+        return Body(
+            target=frame.to_setup(self.target),
+            plain=_placed_guard(self.plain, frame),
+            threading=_placed_guard(self.threading, frame),
+            knurling=_placed_guard(self.knurling, frame),
+            zones=zones,
+        )
 
 
 def body_of(part: TurnedPart) -> Body:

@@ -143,4 +143,5 @@ def _convex_pieces(region: BaseGeometry) -> list[Corners]:
 
 
 def _corners(polygon: BaseGeometry) -> Corners:
-    return shapely.get_coordinates(polygon)[:-1]
+    corners: Corners = shapely.get_coordinates(polygon)[:-1]
+    return corners
