@@ -41,28 +41,35 @@ def form_of(outline: Outline, core: tuple[int, ...], up: Vector, shoulder: int, 
     first, 0 for none.
     """
     rules = outline.rules
-    parts = _parts(rules, [outline.segment(index) for index in core], up, shoulder)
+    parts = _parts(rules, [outline.segment(index) for index in core], (up, shoulder, depth))
     radius = max((arc.radius for arc in parts.arcs), default=0.0)
     undercut = bool(shoulder) and radius >= rules.undercut_radius * depth and _leaves_flat(rules, parts)
     name = "undercut" if undercut else _name(rules, parts, up, shoulder)
     along = up.left
     overhangs = any((s.end - s.start).dot(along) < -outline.tolerances.gap for s in parts.segments)
-    steep = parts.low_lean <= rules.relief_wall
+    steep = all(_lean(wall, up) <= rules.pocket_wall for wall in parts.walls)
     walls = len(parts.walls) > 1 or bool(parts.arcs)
-    is_pocket = undercut or parts.floor > 0.0 or (walls and (steep or not shoulder))
+    is_pocket = undercut or parts.floor > 0.0 or (walls and steep)
     return Form(name, radius, overhangs, is_pocket)
 
 
-def _parts(rules: Rules, segments: list[Segment], up: Vector, shoulder: int) -> _Parts:
+def _parts(rules: Rules, segments: list[Segment], about: tuple[Vector, int, float]) -> _Parts:
+    """A nearly flat line is floor, unless it climbs a good part of the depth: then it is a wall (a barb)."""
+    up, shoulder, depth = about
     flat = math.pi / 2 - rules.flat_floor
     lines = [s for s in segments if isinstance(s, Line)]
     low = segments[-1] if shoulder < 0 else segments[0]
+    floors = [
+        line
+        for line in lines
+        if _lean(line, up) > flat and abs((line.end - line.start).dot(up)) <= rules.floor_rise * depth
+    ]
     return _Parts(
         segments,
-        [line for line in lines if _lean(line, up) <= flat],
+        [line for line in lines if line not in floors],
         [s for s in segments if isinstance(s, Arc)],
         abs((segments[-1].end - segments[0].start).dot(up.left)),
-        sum(line.length for line in lines if _lean(line, up) > flat),
+        sum(line.length for line in floors),
         _lean(low, up),
     )
 

@@ -142,7 +142,7 @@ class Thread(Feature):
 
     minor_diameter_mm: basic root diameter outside (d3), basic minor diameter inside (D1).
     cut_from_mm / cut_to_mm: diameters the threading tool's tip works between for the middle of the class:
-    the crest diameter to turn or bore, and the root diameter; of a taper thread at z_front.
+    the crest diameter to turn or bore, and the root diameter; of a taper thread at its entry.
     lead = pitch * starts. form_angle: radians. relief: id of the relief groove.
     run_in / run_out: room ahead and behind along z at the height of the root, mm; infinite in the open.
     source: "text", "dimension", "thin line" or "option".
@@ -170,6 +170,7 @@ class Thread(Feature):
     relief: str | None = None
     start_chamfer: str | None = None
     limits_source: str = ""
+    entry: str = "front"  # the end at which the thread starts and the mating part enters: "front" or "back"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -25,6 +25,7 @@ from dxf2turn.features.roughness import with_roughness
 from dxf2turn.features.rules import RULES
 from dxf2turn.features.standards.match import with_standards
 from dxf2turn.features.target import target_of
+from dxf2turn.features.teeth import without_teeth
 from dxf2turn.features.thread import find_threads
 from dxf2turn.options import DrawingOptions
 
@@ -39,6 +40,7 @@ def recognise(contour: Contour, options: DrawingOptions) -> TurnedPart:
     """
     if contour.profile is None:
         raise BrokenInvariant("features: no profile; the findings of the contour should have stopped the job")
+    contour, teeth_findings = without_teeth(contour, options.tolerances)
     outline = Outline(contour.profile, RULES, options.tolerances)
     features = numbered(geometric_features(outline))
     notes = callouts(contour)
@@ -57,7 +59,12 @@ def recognise(contour: Contour, options: DrawingOptions) -> TurnedPart:
         limits=limits,
         material_note=material_in(notes),
         general_tolerance=general_class(notes),
-        findings=thread_findings + knurl_findings + centre_findings + standard_findings + size_findings,
+        findings=teeth_findings
+        + thread_findings
+        + knurl_findings
+        + centre_findings
+        + standard_findings
+        + size_findings,
     )
 
 

@@ -40,7 +40,8 @@ class Rules:
     compound: float = 2.0  # a stepped pocket is one groove up to this width against its mean depth
     shallow: float = _deg(20.0)
     undercut_radius: float = 0.9  # least corner radius of an undercut against its depth
-    relief_wall: float = _deg(60.0)  # a relief without flat floor leaves this steeply or more
+    pocket_wall: float = _deg(70.0)  # walls of a groove without flat floor lean at most this much
+    floor_rise: float = 0.5  # a floor rises less than this share of the depth
     same_wall: float = 0.2  # walls that differ by less than this share of the depth are equal
     break_per_depth: float = 1.5  # reach of a mouth chamfer or round along the surface
     break_per_width: float = 0.5

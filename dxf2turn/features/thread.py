@@ -94,6 +94,7 @@ def _place(
     chosen = equals if designation.count > 1 and len(equals) == designation.count else [best]
     zones = [_zone(contour, callout, designation, match, span) for match in chosen]
     said = report.about_size(contour, callout, best.surface, best.size)
+    said += report.not_tapered(contour, callout, best.surface, best.size)
     if not best.exact:
         said += report.disagrees(contour, callout, best.surface, best.size)
     others = [match.surface for match in equals if match not in chosen]

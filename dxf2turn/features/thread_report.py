@@ -57,6 +57,26 @@ def disagrees(contour: Contour, callout: Callout, surface: Surface, size: Thread
     ]
 
 
+def not_tapered(contour: Contour, callout: Callout, surface: Surface, size: ThreadSize) -> list[Finding]:
+    """A taper thread on a surface that is drawn as a cylinder."""
+    if not size.taper or surface.ratio:
+        return []
+    drawn = plain_text(2.0 * surface.radius)
+    text = f"{size.designation}: the thread tapers 1:{1.0 / size.taper:g}, a cylinder of {drawn} mm"
+    return [
+        Finding(
+            code="features/thread-not-tapered",
+            severity=Severity.FIX,
+            text=f"{text} is drawn",
+            hint="Draw the cone; the contour is cut as drawn.",
+            where=_at(contour, surface, callout),
+            measured=surface.ratio,
+            limit=size.taper,
+            unit="",
+        )
+    ]
+
+
 def several(contour: Contour, callout: Callout, chosen: Surface, others: list[Surface]) -> list[Finding]:
     """More than one diameter fits a text that points at none."""
     places = ", ".join(f"z {plain_text(other.z_front)} to {plain_text(other.z_back)}" for other in others)

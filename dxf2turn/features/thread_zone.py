@@ -128,10 +128,16 @@ def thread_of(outline: Outline, features: tuple[Feature, ...], zone: Zone) -> Th
         relief=relief.id if relief is not None else None,
         start_chamfer=chamfer.id if chamfer is not None and chamfer.kind in _STARTS else None,
         limits_source=size.source,
+        entry=_entry(relief is not None and relief is ahead, run_in, run_out),
     )
 
 
 _STARTS = ("chamfer", "edge_round")
+
+
+def _entry(relief_ahead: bool, run_in: float, run_out: float) -> str:
+    """A thread starts away from its relief, else where there is room; at the front if ends are alike."""
+    return "back" if relief_ahead or (math.isinf(run_out) and not math.isinf(run_in)) else "front"
 
 
 def _neighbours(

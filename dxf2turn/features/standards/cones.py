@@ -13,42 +13,47 @@ from dxf2turn.units import plain_text
 
 SAME = 0.0004  # ratios within this share are the same: MT2 (1:20.020) and 1:20 differ by 0.001
 NEAR = 0.01  # within this share it is a near miss
-LARGE_END = 0.08  # the large end may lie this share beyond the gauge diameter (cut back or run over)
+GAUGE = 0.03  # the large end is at the gauge plane within this share of its diameter
+SHARED_GAUGE = 0.003  # the same for families that share their ratio with others (1:20)
 GENERAL = ("ISO 1119 general", "Steep taper (7/24)")
+OWN_RATIO = ("Morse", "Jacobs")  # families whose sizes have ratios of their own
 
 
 def match_cone(contour: Contour, taper: Taper) -> tuple[Taper, tuple[Finding, ...]]:
-    """The taper with its standard; a ratio that is nearly a standard one is named."""
-    rows = sorted(_candidates(taper), key=lambda row: _off(taper, row))
-    exact = [row for row in rows if _off(taper, row) <= SAME]
+    """The taper with its standard; a ratio that is nearly a standard one is named.
+
+    A sized taper needs its gauge diameter at the large end, or (Morse, Jacobs) a ratio that only it has.
+    """
+    rows = sorted(tables.rows("tapers"), key=lambda row: (_off(taper, row), not _sized(taper, row)))
+    exact = [row for row in rows if _off(taper, row) <= SAME and _possible(taper, row)]
     if exact:
-        best = min(exact, key=lambda row: (row["family"] in GENERAL, _off(taper, row)))
+        best = min(exact, key=lambda row: (not _sized(taper, row), _off(taper, row)))
         return replace(taper, standard=_name(best)), ()
-    if rows and _off(taper, rows[0]) <= NEAR:
-        best = rows[0]
+    near = [
+        row for row in rows if _off(taper, row) <= NEAR and (_sized(taper, row) or row["family"] in GENERAL)
+    ]
+    if near:
+        best = min(near, key=lambda row: (not _sized(taper, row), _off(taper, row)))
         text = f"taper 1:{plain_text(1.0 / taper.ratio)}; {_name(best)} is {best['ratio']}"
         wanted = best.number("taper_per_unit_length")
         return taper, (near_miss(contour, taper, text, (taper.ratio, wanted), best.source()),)
     return taper, ()
 
 
-def _candidates(taper: Taper) -> list[tables.Row]:
-    """Rows that a taper of these diameters can be."""
-    small, large = 2.0 * taper.r_small, 2.0 * taper.r_large
-    found = []
-    for row in tables.rows("tapers"):
-        gauge, end = (
-            row.optional_number("gauge_or_large_diameter_mm"),
-            row.optional_number("small_diameter_mm"),
-        )
-        if row["family"] in GENERAL or (
-            gauge is not None
-            and large <= gauge * (1.0 + LARGE_END)
-            and large > (end or 0.5 * gauge)
-            and small >= (end or 0.5 * gauge) * (1.0 - LARGE_END)
-        ):
-            found.append(row)
-    return found
+def _possible(taper: Taper, row: tables.Row) -> bool:
+    """Whether a row with the right ratio may be meant for these diameters."""
+    family = row["family"]
+    if family in GENERAL or _sized(taper, row):
+        return True
+    gauge = row.optional_number("gauge_or_large_diameter_mm") or 0.0
+    return family in OWN_RATIO and 2.0 * taper.r_small < gauge * (1.0 + GAUGE) and 4.0 * taper.r_large > gauge
+
+
+def _sized(taper: Taper, row: tables.Row) -> bool:
+    """Whether the large end has the row's gauge diameter."""
+    gauge = row.optional_number("gauge_or_large_diameter_mm")
+    share = GAUGE if row["family"] in OWN_RATIO else SHARED_GAUGE
+    return gauge is not None and abs(2.0 * taper.r_large - gauge) <= share * gauge
 
 
 def _off(taper: Taper, row: tables.Row) -> float:
@@ -58,7 +63,7 @@ def _off(taper: Taper, row: tables.Row) -> float:
 
 def _name(row: tables.Row) -> str:
     if row["family"] in GENERAL:
-        return "7/24" if "7/24" in row["family"] else f"ISO 1119 {row['ratio']}"
+        return "7/24" if "7/24" in row["family"] else f"ISO 1119 {row['designation']}"
     return (
         f"{row['family']} {row['designation']}" if row["family"] != "Morse" else f"Morse {row['designation']}"
     )

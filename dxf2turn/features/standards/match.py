@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dxf2turn.contour.model import Contour
+from dxf2turn.features.callouts import text_unit
 from dxf2turn.features.model import Feature, Groove, Taper, Thread
 from dxf2turn.features.standards.cones import match_cone
 from dxf2turn.features.standards.edges import with_preferred_size
@@ -20,7 +21,8 @@ def with_standards(
 ) -> tuple[tuple[Feature, ...], tuple[Finding, ...]]:
     """The features with the standards they follow, and the near misses."""
     threads = {f.relief: f for f in features if isinstance(f, Thread) and f.relief}
-    matched = [_match(contour, feature, threads) for feature in features]
+    inch = text_unit(contour) != 1.0
+    matched = [_match(contour, with_preferred_size(feature, inch), threads) for feature in features]
     return tuple(feature for feature, _ in matched), tuple(f for _, found in matched for f in found)
 
 
@@ -29,7 +31,7 @@ def _match(contour: Contour, feature: Feature, threads: dict[str, Thread]) -> Ma
         return _match_groove(contour, feature, threads)
     if isinstance(feature, Taper):
         return match_cone(contour, feature)
-    return with_preferred_size(feature), ()
+    return feature, ()
 
 
 def _match_groove(contour: Contour, groove: Groove, threads: dict[str, Thread]) -> Matched:

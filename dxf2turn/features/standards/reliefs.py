@@ -21,9 +21,9 @@ def match_relief(contour: Contour, groove: Groove, thread: Thread) -> tuple[Groo
     if thread.family != "M":
         return groove, ()
     rows = [row for row in tables.rows("thread_reliefs") if _for(row, thread)]
-    for row in rows:
-        if _fits(groove, row, thread):
-            return replace(groove, standard=_name(row, thread)), ()
+    names = [f"{row['standard']} form {row['form']}" for row in rows if _fits(groove, row, thread)]
+    if names:
+        return replace(groove, standard=f"{' / '.join(names)} for P {plain_text(thread.pitch)}"), ()
     if not rows:
         return groove, ()
     best = min(rows, key=lambda row: _off(groove, row, thread))
