@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from dxf2turn.features.model import Limits
 from dxf2turn.findings import Finding
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import polygon
@@ -42,12 +43,13 @@ class Choice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bench:
-    """cell and clamping stay; stock, steps, findings and the bound grow. bound_s: see `bound.py`."""
+    """cell, clamping and limits stay; stock, steps, findings and the bound grow. bound_s: see `bound.py`."""
 
     cell: Cell
     clamping: Clamping
     tool_change: Point
     stock: BaseGeometry
+    limits: tuple[Limits, ...] = ()
     steps: tuple[Step, ...] = ()
     findings: tuple[Finding, ...] = ()
     bound_s: float = 0.0

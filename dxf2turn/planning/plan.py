@@ -66,15 +66,17 @@ def _variants(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[Variant]:
     if blade is not None and _long_enough(front, stock, blade.width or 0.0):
         yield _variant(
             "one setup from bar, parted off",
-            (filled(cell, from_bar(front, stock, cell.machine, blade, 0.0)),),
+            (filled(cell, from_bar(front, stock, cell.machine, blade, 0.0), part.limits),),
         )
         for name, one, other in (("front first", front, back), ("back first", back, front)):
-            first = filled(cell, from_bar(one, stock, cell.machine, blade, FACING))
+            first = filled(cell, from_bar(one, stock, cell.machine, blade, FACING), part.limits)
             yield from _with_second(f"from bar, two setups, {name}", cell, first, other)
     for name, one, other in (("front first", front, back), ("back first", back, front)):
         clamping = from_blank(one, stock, cell.machine)
         if clamping is not None:
-            yield from _with_second(f"blank, two setups, {name}", cell, filled(cell, clamping), other)
+            yield from _with_second(
+                f"blank, two setups, {name}", cell, filled(cell, clamping, part.limits), other
+            )
 
 
 def _long_enough(part: PlacedPart, stock: Stock, width: float) -> bool:
@@ -84,7 +86,7 @@ def _long_enough(part: PlacedPart, stock: Stock, width: float) -> bool:
 def _with_second(name: str, cell: Cell, first: Bench, other: PlacedPart) -> Iterator[Variant]:
     clamping = turned_over(first.clamping, other, first.stock, cell.machine)
     if clamping is not None:
-        yield _variant(name, (first, filled(cell, clamping)))
+        yield _variant(name, (first, filled(cell, clamping, first.limits)))
 
 
 def _variant(name: str, benches: tuple[Bench, ...]) -> Variant:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from dxf2turn.features.model import Limits
 from dxf2turn.geometry.point import Point
 from dxf2turn.planning.bench import Bench, Cell
 from dxf2turn.planning.clamping import Clamping
-from dxf2turn.planning.steps import blades, parting, threads, turning
+from dxf2turn.planning.steps import blades, boring, drilling, parting, threads, turning
 from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.model import Tool
 
@@ -17,21 +18,25 @@ Stage = Callable[[Bench], Bench]
 
 SEQUENCE: tuple[Stage, ...] = (
     turning.face,  # A flat front first: it is the datum, and a drill starts square on it.
+    drilling.drill,  # Into the full bar: it is stiffest before anything is turned off.
     turning.rough,  # All heavy cuts before any surface is finished.
+    boring.rough_bore,
     turning.finish,
+    boring.finish_bore,
     blades.grooves,  # Grooves weaken the part: after turning.
     lambda bench: threads.threads(bench, "outside"),  # The thread needs its relief cut before.
     parting.part_off,
 )
 
 
-def filled(cell: Cell, clamping: Clamping) -> Bench:
+def filled(cell: Cell, clamping: Clamping, limits: tuple[Limits, ...]) -> Bench:
     """A clamping with all its steps."""
     bench = Bench(
         cell=cell,
         clamping=clamping,
         tool_change=tool_change_point(cell.shop.tools, clamping),
         stock=clamping.stock,
+        limits=limits,
     )
     for stage in SEQUENCE:
         bench = stage(bench)

@@ -104,3 +104,14 @@ def _cuts(tool: Tool, thread: Thread) -> bool:
         and low - ROUND <= thread.pitch <= high + ROUND
         and tool.thread_profile in (profile, "partial")
     )
+
+
+def boring_bars(shop: Shop, entry_radius: float, depth: float) -> tuple[Tool, ...]:
+    """Bars that enter the hole and reach its depth, the stoutest and shortest first."""
+    fitting = [
+        t
+        for t in shop.tools_of("boring")
+        if (t.least_bore_mm or 0.0) <= 2.0 * entry_radius + ROUND and (t.overhang or 0.0) >= depth
+    ]
+    fitting.sort(key=lambda t: (-(t.bar_mm or 0.0), t.overhang or 0.0, abs(t.nose_radius - 0.4)))
+    return tuple(fitting)

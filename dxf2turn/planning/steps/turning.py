@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 import shapely
 
-from dxf2turn.features.model import Feature
 from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
-from dxf2turn.planning.cutting import USUAL_RA_UM, Task, choose, data_of
+from dxf2turn.planning.cutting import Task, choose, data_of
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.operations.face import face_moves
 from dxf2turn.planning.operations.finish import finish_moves
 from dxf2turn.planning.operations.rough import rough_moves
+from dxf2turn.planning.roughness import finest
 from dxf2turn.planning.rest import features_at, opened, outside_rest, places
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import outside_target
@@ -33,7 +31,7 @@ def face(bench: Bench) -> Bench:
         return bench
     tool = next(iter(roughing_tools(bench.cell.shop)))
     radius = front.bounds[3]
-    asked = roughness(bench.clamping.part.features, ("face",))
+    asked = finest(bench.clamping.part.features, ("face",))
     choice = choose(
         bench.cell, tool, Task(operation="face", radius=radius, depth=front.bounds[2], ra_um=asked)
     )
@@ -123,14 +121,8 @@ def _finish_once(bench: Bench) -> Bench | None:
 def finish_task(bench: Bench) -> Task:
     """Finishing takes the allowance at the feed that the finest roughness asks for."""
     part = bench.clamping.part
-    asked = roughness(part.features, ("outside",))
+    asked = finest(part.features, ("outside",))
     return Task(operation="finish turn", radius=part.max_radius, depth=ALLOWANCE[0], ra_um=asked)
-
-
-def roughness(features: Iterable[Feature], sides: tuple[str, ...]) -> float:
-    """The finest roughness asked for on these sides, the usual one where none is asked for; um."""
-    asked = [f.roughness_ra_um for f in features if f.side in sides and f.roughness_ra_um is not None]
-    return min(asked, default=USUAL_RA_UM)
 
 
 def _done(bench: Bench, operation: str, tool: Tool, choice: Choice, moves: tuple[Move, ...], **more) -> Bench:

@@ -1,0 +1,122 @@
+"""Roughing and finishing of bores."""
+
+from __future__ import annotations
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
+from dxf2turn.planning.cutting import Task, choose, data_of
+from dxf2turn.planning.model import Move, MoveKind
+from dxf2turn.planning.operations.finish import finish_moves
+from dxf2turn.planning.operations.rough import rough_moves
+from dxf2turn.planning.rest import features_at, inside_rest, opened, places
+from dxf2turn.planning.roughness import finest
+from dxf2turn.planning.sweep import after
+from dxf2turn.planning.targets import inside_target
+from dxf2turn.planning.tools import boring_bars
+from dxf2turn.planning.work import Work
+from dxf2turn.shop.model import Tool
+
+ALLOWANCE = (0.2, 0.1)  # left for finishing on the radius and along z, mm (common practice, no source)
+PAST = 1.0  # a bar runs so far out of a through bore, mm
+WORTH_ROUGHING = 0.3  # a circle of this radius fits into what is worth a roughing step, mm
+WORTH_FINISHING = 0.01  # stock thicker than twice this over a surface is finished, mm
+TINY = 0.02  # mm2: a bar that reaches this much more than another is the better one
+TRIES = 5  # bars that are compared
+
+
+def rough_bore(bench: Bench) -> Bench:
+    """The bore down to the finishing allowance."""
+    return _best_bar(bench, "bore", WORTH_ROUGHING + ALLOWANCE[0])
+
+
+def finish_bore(bench: Bench) -> Bench:
+    """The bore to size, with more than one bar where one leaves something that another reaches."""
+    for _ in range(2):
+        done = _best_bar(bench, "finish bore", WORTH_FINISHING)
+        if done is bench:
+            return bench
+        bench = done
+    return bench
+
+
+def _best_bar(bench: Bench, operation: str, worth: float) -> Bench:
+    """The step with the bar that leaves least, the stoutest of those; the same bench if none does anything."""
+    target = inside_target(bench.clamping, PAST)
+    if not target:
+        return bench
+    work = bench.work(target)
+    todo = places(_beside(work, bench), worth)
+    if not todo:
+        return bench
+    before = sum(p.area for p in todo)
+    best: tuple[tuple[float, int], Tool, Choice, tuple[Move, ...]] | None = None
+    for rank, tool in enumerate(boring_bars(bench.cell.shop, entry_radius(bench), _depth(todo))[:TRIES]):
+        choice = choose(bench.cell, tool, _task(bench, operation, work))
+        moves = _moves(work, tool, choice, operation, bench)
+        if not moves:
+            continue
+        left = sum(p.area for p in places(_beside(after(work, moves, tool), bench), worth))
+        score = (round(left / TINY) * TINY, rank)
+        if best is None or score < best[0]:
+            best = (score, tool, choice, moves)
+    if best is None or before - best[0][0] < 0.5 * TINY:
+        return bench
+    _, tool, choice, moves = best
+    cut = shapely.difference(work.stock, after(work, moves, tool).stock)
+    ids = features_at(bench.clamping.part, shapely.buffer(cut, ALLOWANCE[0] + 0.05), ("inside",))
+    return bench.with_step(
+        made_step(operation, tool, choice, moves, side="inside", passes=_passes(moves), features=ids)
+    )
+
+
+def _moves(work: Work, tool: Tool, choice: Choice, operation: str, bench: Bench) -> tuple[Move, ...]:
+    z_range = (lowest_inside(bench), FAR)
+    if operation == "bore":
+        return rough_moves(work, tool, data_of(choice), ALLOWANCE, "inside", z_range)
+    return finish_moves(work, tool, data_of(choice), "inside", z_range)
+
+
+def _task(bench: Bench, operation: str, work: Work) -> Task:
+    radius = max(p.bounds[3] for p in places(_beside(work, bench), WORTH_FINISHING))
+    if operation == "bore":
+        return Task(operation=operation, radius=radius)
+    return Task(
+        operation=operation,
+        radius=radius,
+        depth=ALLOWANCE[0],
+        ra_um=finest(bench.clamping.part.features, ("inside",)),
+    )
+
+
+def lowest_inside(bench: Bench) -> float:
+    """z below which no bar goes: a little behind the part."""
+    clamping = bench.clamping
+    back = clamping.parting if clamping.parting is not None else -clamping.part.length
+    return back - PAST
+
+
+def _beside(work: Work, bench: Bench) -> BaseGeometry:
+    """Stock in the bore beside the boring target, down to where the part ends."""
+    here = shapely.box(lowest_inside(bench) + PAST - 0.2, 0.0, FAR, FAR)
+    inside = shapely.difference(work.stock, work.part)
+    room = shapely.union(inside_rest(bench), shapely.box(-FAR, 0.0, FAR, entry_radius(bench)))
+    near = shapely.intersection(shapely.intersection(inside, here), shapely.buffer(room, 0.01))
+    return opened(near)
+
+
+def entry_radius(bench: Bench) -> float:
+    """Radius of the hole at the front of the stock; 0 when it is closed."""
+    front = bench.stock.bounds[2]
+    mouth = shapely.intersection(bench.stock, shapely.box(front - 0.5, 0.0, front, FAR))
+    return float(mouth.bounds[1]) if not mouth.is_empty else 0.0
+
+
+def _depth(todo: tuple[shapely.Polygon, ...]) -> float:
+    return -min(p.bounds[0] for p in todo)
+
+
+def _passes(moves: tuple[Move, ...]) -> int:
+    starts = (a.kind is MoveKind.RAPID and b.kind is not MoveKind.RAPID for a, b in zip(moves, moves[1:]))
+    return max(1, sum(starts))

@@ -1,0 +1,214 @@
+"""Centre drilling and drilling: the largest drill under the bore, or the hole itself."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from dxf2turn.features.model import Hole
+from dxf2turn.planning.axes import FACE
+from dxf2turn.planning.bench import Bench, Choice, made_step
+from dxf2turn.planning.blade import blade_of, floor_of
+from dxf2turn.planning.cutting import Task, choose
+from dxf2turn.planning.envelope import at
+from dxf2turn.planning.links import approach, retract
+from dxf2turn.planning.operations.drill import drill_cuts
+from dxf2turn.planning.rest import inside_rest, places
+from dxf2turn.planning.sweep import after
+from dxf2turn.planning.targets import front_bore
+from dxf2turn.shop.forces import drilling_torque, torque_at
+from dxf2turn.shop.model import Tool
+from dxf2turn.units import plain_text
+
+FOR_BORING = 0.4  # left on the radius and at the bottom for boring, mm (common practice, no source)
+BEYOND = 0.5  # the full diameter goes so far behind the part when the hole is through, mm
+EXACT_DIAMETER = 0.011  # a drill makes a hole whose diameter it has within this, mm
+EXACT_ANGLE = math.radians(2.5)  # and whose point it has within this
+ROUGH_GRADE = 11  # a drill holds this IT grade or coarser (common practice, no source)
+ROUGH_RA_UM = 3.1  # a drill does not leave a finer surface (common practice, no source)
+PILOT_FROM = 20.0  # drills from this diameter get a pilot hole, mm (common practice, no source)
+PILOT = 0.5  # largest pilot, share of the diameter
+COUNTERSINK = 0.8  # largest diameter of the centre hole, share of the drill's
+SHALLOW = 1.0  # a hole less deep than this is not drilled, mm
+
+
+@dataclass(frozen=True, slots=True)
+class Drilling:
+    """A drill with the z of its tip at the bottom. exact: it makes the finished hole."""
+
+    tool: Tool
+    tip: float
+    exact: bool
+
+    @property
+    def volume(self) -> float:
+        """Of the hole it makes, mm3, counted down to the full diameter."""
+        radius = 0.5 * (self.tool.diameter_mm or 0.0)
+        return math.pi * radius * radius * max(0.0, -self.tip - self.tool.point_length)
+
+
+def drill(bench: Bench) -> Bench:
+    """The bore that opens at the front, opened up with drills; nothing when it is open already."""
+    if not front_bore(bench.clamping.part) or not places(inside_rest(bench), FOR_BORING):
+        return bench
+    best = _best(bench)
+    if best is None:
+        return bench
+    for step in (*_pilots(bench, best), best):
+        bench = _drilled(bench, step)
+    return bench
+
+
+def _best(bench: Bench) -> Drilling | None:
+    """The drill that makes a hole of the part as drawn, else the one that takes most out of the bore."""
+    found = list(_possible(bench))
+    exact = [d for d in found if d.exact]
+    return max(exact or found, key=lambda d: d.volume, default=None)
+
+
+def _possible(bench: Bench) -> Iterator[Drilling]:
+    for tool in bench.cell.shop.tools_of("drill", "flat drill"):
+        hole = _hole_of(bench, tool)
+        tip = _deepest(bench, tool, 0.0 if hole else FOR_BORING)
+        if tip < -SHALLOW - tool.point_length and _turns(bench, tool):
+            yield Drilling(tool, tip, hole is not None)
+
+
+def _hole_of(bench: Bench, tool: Tool) -> Hole | None:
+    """The hole of the part that a drill makes as drawn: size, point and accuracy are a drill's."""
+    for feature in bench.clamping.part.features:
+        if (
+            not isinstance(feature, Hole)
+            or abs(feature.diameter_mm - (tool.diameter_mm or 0.0)) > EXACT_DIAMETER
+        ):
+            continue
+        same_point = feature.through or abs(feature.point_angle - (tool.point_angle or 0.0)) < EXACT_ANGLE
+        rough = feature.roughness_ra_um is None or feature.roughness_ra_um > ROUGH_RA_UM
+        if same_point and rough and not _fine(bench, feature) and _opens_here(bench, feature):
+            return feature
+    return None
+
+
+def _fine(bench: Bench, hole: Hole) -> bool:
+    """Whether the drawing asks for a closer diameter than a drill makes."""
+    return any(
+        limit.what == "diameter"
+        and limit.grade is not None
+        and limit.grade < ROUGH_GRADE
+        and abs(2.0 * limit.r - hole.diameter_mm) < EXACT_DIAMETER
+        for limit in bench.limits
+    )
+
+
+def _opens_here(bench: Bench, hole: Hole) -> bool:
+    """Whether the hole belongs to the bore that opens at this setup's front."""
+    part = bench.clamping.part
+    mine = {id(s) for s in front_bore(part)}
+    return any(id(part.segments[index]) in mine for index in hole.segments)
+
+
+def _deepest(bench: Bench, tool: Tool, allowance: float) -> float:
+    """Lowest z that the tip may go to, so that `allowance` is left and no holder touches the part."""
+    clamping = bench.clamping
+    back = clamping.parting if clamping.parting is not None else -clamping.part.length
+    base = back - BEYOND - tool.point_length
+    lowest = max(base, -(tool.reach or 0.0))
+    floor = floor_of(blade_of(tool, FACE), clamping.part.segments, allowance, lowest)
+    return at(floor, 0.0)
+
+
+def _turns(bench: Bench, tool: Tool) -> bool:
+    """Whether the machine has the torque for a drill."""
+    machine = bench.cell.machine
+    choice = choose(bench.cell, tool, Task(operation=tool.kind, radius=0.5 * (tool.diameter_mm or 0.0)))
+    torque = drilling_torque(
+        bench.cell.material, tool.diameter_mm or 0.0, choice.feed, tool.point_angle or math.pi
+    )
+    return torque <= torque_at(machine, choice.spindle.value)
+
+
+def _pilots(bench: Bench, best: Drilling) -> Iterator[Drilling]:
+    """The centre hole and, for a big drill, the pilot hole."""
+    diameter = best.tool.diameter_mm or 0.0
+    first = diameter
+    pilot = None
+    if diameter >= PILOT_FROM and best.tool.kind == "drill":
+        pilot = _pilot(bench, best)
+        first = pilot.tool.diameter_mm or diameter if pilot is not None else diameter
+    centre = _centre(bench, first, best)
+    if centre is not None:
+        yield centre
+    if pilot is not None:
+        yield pilot
+
+
+def _pilot(bench: Bench, best: Drilling) -> Drilling | None:
+    limit = PILOT * (best.tool.diameter_mm or 0.0)
+    tools = [
+        t
+        for t in bench.cell.shop.tools_of("drill")
+        if (t.diameter_mm or 0.0) <= limit and (t.reach or 0.0) >= -best.tip
+    ]
+    tool = max(tools, key=lambda t: t.diameter_mm or 0.0, default=None)
+    return None if tool is None else Drilling(tool, best.tip, False)
+
+
+def _centre(bench: Bench, diameter: float, best: Drilling) -> Drilling | None:
+    """A centre hole smaller than the drill, so that nothing of it stays; none where it would go too deep."""
+    tools = [
+        t
+        for t in bench.cell.shop.tools_of("centre drill")
+        if (t.diameter_mm or 0.0) <= COUNTERSINK * diameter
+    ]
+    tool = max(tools, key=lambda t: t.diameter_mm or 0.0, default=None)
+    if tool is None or best.tool.kind == "flat drill":
+        return None
+    depth = _countersunk(tool)
+    return Drilling(tool, -depth, False) if depth < -best.tip - SHALLOW else None
+
+
+def _countersunk(tool: Tool) -> float:
+    """Depth at which the cone of a centre drill has the tool's nominal countersink diameter."""
+    wanted = 0.5 * (tool.diameter_mm or 0.0)
+    upper = sorted((p.x, p.y) for p in tool.outline if p.y >= 0.0)
+    for (z0, r0), (z1, r1) in zip(upper, upper[1:]):
+        if r0 < wanted <= r1:
+            return z0 + (z1 - z0) * (wanted - r0) / (r1 - r0)
+    return upper[-1][0]
+
+
+def _drilled(bench: Bench, drilling: Drilling) -> Bench:
+    tool = drilling.tool
+    diameter = tool.diameter_mm or 0.0
+    operation = "centre drill" if tool.kind == "centre drill" else "drill"
+    choice = choose(bench.cell, tool, Task(operation=tool.kind, radius=0.5 * diameter))
+    cuts = drill_cuts(tool, bench.stock.bounds[2], drilling.tip, choice.feed)
+    work = bench.work(bench.clamping.part.segments)
+    way_in = approach(work, tool, cuts[0].end)
+    way_out = retract(after(work, cuts, tool), tool, cuts[-1].end)
+    if way_in is None or way_out is None:
+        return bench
+    features = tuple(
+        f.id
+        for f in bench.clamping.part.features
+        if isinstance(f, Hole) and drilling.exact and _opens_here(bench, f)
+    )
+    chosen = Choice(
+        spindle=choice.spindle, feed=choice.feed, depth=0.5 * diameter, why=f"{_why(drilling)}; {choice.why}"
+    )
+    moves = (*way_in, *cuts[1:], *way_out)
+    pecks = sum(1 for m in cuts if m.feed is not None)
+    return bench.with_step(
+        made_step(operation, tool, chosen, moves, side="inside", passes=pecks, features=features)
+    )
+
+
+def _why(drilling: Drilling) -> str:
+    tool = drilling.tool
+    size = plain_text(tool.diameter_mm or 0.0)
+    if tool.kind == "centre drill":
+        return f"centre hole {size} mm, smaller than the drill: it starts the drill on the axis (rule T18)"
+    if drilling.exact:
+        return f"drill {size} mm makes the hole as drawn"
+    return f"drill {size} mm: takes most of the bore and leaves {plain_text(FOR_BORING)} mm for boring"
