@@ -17,7 +17,7 @@ from dxf2turn.shop.outline import Polygon, box, flat_outline, mirrored_r, rounde
 from dxf2turn.shop.schema import Bar, Boring, InsideGrooving, InsideThreading
 from dxf2turn.shop.tools.blades import blade_core
 from dxf2turn.shop.tools.threading import tooth_core
-from dxf2turn.shop.tools.turning import FAR, edges, wedge
+from dxf2turn.shop.tools.turning import FAR, behind, edges
 
 # Common practice, no source.
 SLEEVE_WALL = 8.0  # the sleeve is this much larger than its bar on each side, mm
@@ -38,7 +38,7 @@ def boring_bar(entry: Boring) -> Tool:
     core = rounded(core_of(found, nose, main, trailing))
     # Behind the main edge only: the bar lies lower than the trailing edge near the tip.
     low, high = entry.offset_mm - 0.5 * entry.bar_mm, entry.offset_mm + 0.5 * entry.bar_mm
-    bar = wedge(nose, main, trailing, box(-FAR, entry.overhang_mm, low, high))
+    bar = behind(nose, main, trailing, box(-FAR, entry.overhang_mm, low, high))
     return Tool(
         kind="boring", insert=found.designation, holder_style=entry.style, nose_radius=found.nose_radius,
         nose_centre=Point(nose.x, -nose.y), core=mirrored_r(core),

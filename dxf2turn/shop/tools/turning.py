@@ -60,11 +60,14 @@ def edges(found: Insert, holder: Style) -> tuple[Vector, Vector]:
     return Vector.from_angle(main), Vector.from_angle(main - found.corner_angle)
 
 
-def wedge(nose: Point, main: Vector, trailing: Vector, window: Polygon) -> Polygon:
-    """The part of a convex window behind both edges, with the seat's clearance."""
-    spread = math.sin(main.angle - trailing.angle)
-    apex = nose + (main + trailing) * (SEAT / spread)
-    return cut_left(cut_left(window, apex, trailing), apex, -main)
+def behind(nose: Point, main: Vector, trailing: Vector, window: Polygon) -> Polygon:
+    """The part of a convex window behind the main edge, with the seat's clearance."""
+    return cut_left(window, seat_corner(nose, main, trailing), -main)
+
+
+def seat_corner(nose: Point, main: Vector, trailing: Vector) -> Point:
+    """The corner of the seat: `SEAT` behind both edges of the core."""
+    return nose + (main + trailing) * (SEAT / math.sin(main.angle - trailing.angle))
 
 
 def _holder(entry: Turning, nose: Point, main: Vector, trailing: Vector) -> tuple[Polygon, ...]:
@@ -77,7 +80,8 @@ def _holder(entry: Turning, nose: Point, main: Vector, trailing: Vector) -> tupl
     window_left = -FAR if main.dx >= 0.0 else left
     reached = nose.y + max(0.0, right - nose.x) * trailing.dy / trailing.dx if trailing.dx > 0.0 else 0.0
     top = max(HEAD * width, reached + 0.5 * width)
-    head = wedge(nose, main, trailing, box(window_left, right, -FAR, top))
+    window = cut_left(box(window_left, right, -FAR, top), seat_corner(nose, main, trailing), trailing)
+    head = behind(nose, main, trailing, window)
     return rounded(head), box(left, right, top, top + SHANK * width)
 
 
