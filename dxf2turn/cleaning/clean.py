@@ -59,8 +59,10 @@ def _round(
         return [], []
     pairs = near_pairs([piece.segment for piece in pieces], tolerances.gap).tolist()
     cut = cut_pieces(pieces, pairs, tolerances)
-    single, doubled = drop_doubles(cut, tolerances, mm_per_unit)
-    joined, repaired = join_ends(single, tolerances, mm_per_unit)
+    kept, doubled = drop_doubles(cut.pieces, tolerances, mm_per_unit)
+    single = [cut.pieces[index] for index in kept]
+    parts = [index in cut.parts for index in kept]
+    joined, repaired = join_ends(single, parts, tolerances, mm_per_unit)
     return joined, [*doubled, *repaired]
 
 

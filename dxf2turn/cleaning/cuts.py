@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from typing import NamedTuple
 
 from dxf2turn.cleaning.model import Piece
 from dxf2turn.cleaning.pieces import with_segment
@@ -13,9 +14,14 @@ from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import Tolerances
 
 
-def cut_pieces(
-    pieces: Sequence[Piece], pairs: Iterable[tuple[int, int]], tolerances: Tolerances
-) -> list[Piece]:
+class Cut(NamedTuple):
+    """Pieces after cutting. parts: indices of those that are shorter than they were drawn."""
+
+    pieces: list[Piece]
+    parts: frozenset[int]
+
+
+def cut_pieces(pieces: Sequence[Piece], pairs: Iterable[tuple[int, int]], tolerances: Tolerances) -> Cut:
     """The pieces, cut at every place where two of `pairs` meet.
 
     A piece that ends on another within the gap tolerance cuts it at the place where it would arrive.
@@ -28,17 +34,21 @@ def cut_pieces(
         if on_second:
             places.setdefault(j, []).extend(on_second)
     cut: list[Piece] = []
+    parts: list[int] = []
     for index, piece in enumerate(pieces):
-        if index in places:
-            parts = split_at(piece.segment, places[index], tolerances.same_point)
-            cut.extend(with_segment(piece, part) for part in parts)
-        else:
+        split = split_at(piece.segment, places.get(index, ()), tolerances.same_point)
+        if len(split) == 1:
             cut.append(piece)
-    return cut
+        else:
+            parts.extend(range(len(cut), len(cut) + len(split)))
+            cut.extend(with_segment(piece, part) for part in split)
+    return Cut(cut, frozenset(parts))
 
 
-def split_at(segment: Segment, points: Iterable[Point], same: float) -> list[Segment]:
+def split_at(segment: Segment, points: Sequence[Point], same: float) -> list[Segment]:
     """The parts of a segment between points on it, in order; points at its ends do not count."""
+    if not points:
+        return [segment]
     inner = [p for p in points if not _at_end(segment, p, same)]
     ordered = sorted(inner, key=segment.parameter_of)
     stations = [segment.start]

@@ -17,8 +17,8 @@ _SHARE = 0.25  # of a piece's own length: below it, two pieces near each other a
 
 def drop_doubles(
     pieces: Sequence[Piece], tolerances: Tolerances, mm_per_unit: float
-) -> tuple[list[Piece], list[Repair]]:
-    """Pieces without those that another one covers within the gap tolerance.
+) -> tuple[list[int], list[Repair]]:
+    """Indices of the pieces without those that another one covers within the gap tolerance.
 
     An outline stays before a hidden line; of two alike the one whose ends meet more others stays.
     """
@@ -43,7 +43,7 @@ def drop_doubles(
             continue
         stays[index] = False
         repairs.append(_double(pieces[index], pieces[twin], mm_per_unit))
-    return [piece for piece, stay in zip(pieces, stays) if stay], repairs
+    return [index for index, stay in enumerate(stays) if stay], repairs
 
 
 def _cell(point: Point, size: float) -> tuple[int, int]:

@@ -35,13 +35,63 @@ class _End(NamedTuple):
     which: int
 
 
-def join_ends(pieces: Sequence[Piece], tolerances: Tolerances, mm_per_unit: float) -> Joined:
-    """The pieces with their ends joined; free scraps no longer than the gap are left out."""
+def join_ends(
+    pieces: Sequence[Piece], parts: Sequence[bool], tolerances: Tolerances, mm_per_unit: float
+) -> Joined:
+    """The pieces with their ends joined; free scraps no longer than the gap are left out.
+
+    parts: for each piece whether it is a part of a longer one that was cut.
+    """
     exact = _placed(pieces, _coinciding(pieces, tolerances.same_point))
-    moves, repairs = _free_end_moves(exact, tolerances, mm_per_unit)
-    joined = [piece for piece in _placed(exact, moves) if piece.segment.start != piece.segment.end]
+    whole, shrunk = shrink_slivers(exact, parts, tolerances, mm_per_unit)
+    moves, repairs = _free_end_moves(whole, tolerances, mm_per_unit)
+    joined = _with_length(_placed(whole, moves))
     left, trimmed = _without_scraps(joined, tolerances, mm_per_unit)
-    return Joined(left, repairs + trimmed)
+    return Joined(left, shrunk + repairs + trimmed)
+
+
+def shrink_slivers(
+    pieces: Sequence[Piece], parts: Sequence[bool], tolerances: Tolerances, mm_per_unit: float
+) -> tuple[list[Piece], list[Repair]]:
+    """Shrink what cutting left no longer than the gap between two meetings to one place.
+
+    Lines drawn nearly on each other cross in such places. The end at which most was drawn stays.
+    """
+    met = Counter(end for piece in pieces for end in (piece.segment.start, piece.segment.end))
+    drawn = Counter(
+        end
+        for piece, part in zip(pieces, parts)
+        if not part
+        for end in (piece.segment.start, piece.segment.end)
+    )
+    moves: dict[Point, Point] = {}
+    repairs: list[Repair] = []
+    for piece, part in zip(pieces, parts):
+        a, b = piece.segment.start, piece.segment.end
+        if not part or piece.segment.length > tolerances.gap or min(met[a], met[b]) == 1:
+            continue
+        a, b = _last(moves, a), _last(moves, b)
+        if a != b and a.distance(b) <= tolerances.gap:
+            stays, goes = (a, b) if drawn[a] >= drawn[b] else (b, a)
+            moves[goes] = stays
+            repairs.append(_joined(stays, a.distance(b), handles(piece), mm_per_unit))
+    places = {point: _last(moves, point) for point in moves}
+    return _with_length(_placed(pieces, places)), repairs
+
+
+def _last(moves: dict[Point, Point], point: Point) -> Point:
+    while point in moves:
+        point = moves[point]
+    return point
+
+
+def _with_length(pieces: Iterable[Piece]) -> list[Piece]:
+    return [piece for piece in pieces if piece.segment.start != piece.segment.end]
+
+
+def _joined(place: Point, apart: float, touched: tuple[str, ...], mm_per_unit: float) -> Repair:
+    text = f"Ends {apart:.2g} mm apart were joined."
+    return Repair(JOINED_GAP, text, apart, touched, in_drawing(place, mm_per_unit))
 
 
 def _placed(pieces: Sequence[Piece], place: dict[Point, Point]) -> list[Piece]:
@@ -103,9 +153,7 @@ def _free_end_moves(
         for point in group:
             moves[point] = place
         if moved > tolerances.same_point:
-            text = f"Ends {_spread(group):.2g} mm apart were joined."
-            at = in_drawing(place, mm_per_unit)
-            repairs.append(Repair(JOINED_GAP, text, moved, touched, at))
+            repairs.append(_joined(place, _spread(group), touched, mm_per_unit))
     return moves, repairs
 
 

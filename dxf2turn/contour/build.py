@@ -83,7 +83,13 @@ def _shapes(view: View, clean: CleanDrawing, options: DrawingOptions) -> list[Sh
         shape = shape_of(side, slack.at, same)
         if shape is not None:
             shapes.append(shape)
-    return sorted(shapes, key=lambda s: (s.side.material.hole, s.side.material.seen == "cut"), reverse=True)
+    return sorted(shapes, key=_trust, reverse=True)
+
+
+def _trust(shape: Shape) -> tuple[bool, bool, float]:
+    """What makes one side the better one to use."""
+    material = shape.side.material
+    return material.hole, material.seen == "cut", -material.guessed
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,10 +9,12 @@ inner lines       a half cut open without hatch: faces between the axis and a le
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from dxf2turn.contour.half import Half
+from dxf2turn.geometry.path import signed_area
 from dxf2turn.geometry.region import covered_share
 from dxf2turn.geometry.segment import Arc, Line, Segment
 from dxf2turn.options import Tolerances
@@ -26,12 +28,14 @@ _HATCHED = 0.3  # least share of the half's area that hatches must cover to deci
 @dataclass(frozen=True, slots=True)
 class Material:
     """faces: of the material. seen: "plain", "cut" (opened up) or "outside". hole: some face is a hole.
-    why: the rule, for people."""
+    why: the rule, for people. guessed: area of faces that are apart from the axis and not hatched, such as
+    the teeth of a gear; they count as material."""
 
     faces: frozenset[int]
     seen: str
     hole: bool
     why: str
+    guessed: float = 0.0
 
 
 def material_of(
@@ -40,7 +44,9 @@ def material_of(
     """Which faces of a connected group of them are material. hatches: in (z, r), on the half's side."""
     hatched = _hatched_faces(half, group, hatches)
     if hatched:
-        return Material(hatched, "cut", hatched != group, "hatch")
+        hole = frozenset(face for face in group - hatched if _is_on_axis(half, face))
+        guessed = math.fsum(signed_area(half.path(face)) for face in group - hatched - hole)
+        return Material(group - hole, "cut", bool(hole), "hatch", guessed)
     if len(group) == 1:
         return Material(group, "plain", False, "one closed face")
     hidden = _under_lines(half, group, tolerances, Role.HIDDEN)
@@ -51,7 +57,7 @@ def material_of(
     inner = _under_lines(half, group, tolerances, Role.OUTLINE)
     if inner and inner != group:
         return Material(group - inner, "cut", True, "lengthwise inner lines")
-    return Material(group, "outside", False, "no sign of a hole")
+    return Material(group, "plain", False, "no sign of a hole")
 
 
 def _hatched_faces(
@@ -75,10 +81,13 @@ def _under_lines(half: Half, group: Collection[int], tolerances: Tolerances, rol
     found = set()
     for face in group:
         sides = half.map.faces[face]
-        on_axis = any(half.on_axis(side) for side in sides)
-        if on_axis and any(_is_wall(half, side, role, tolerances) for side in sides):
+        if _is_on_axis(half, face) and any(_is_wall(half, side, role, tolerances) for side in sides):
             found.add(face)
     return frozenset(found)
+
+
+def _is_on_axis(half: Half, face: int) -> bool:
+    return any(half.on_axis(side) for side in half.map.faces[face])
 
 
 def _is_wall(half: Half, side: int, role: Role, tolerances: Tolerances) -> bool:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from dxf2turn.contour.model import Profile
 from dxf2turn.contour.order import in_order
 from dxf2turn.contour.outline import Tolerance, merged, union_border
+from dxf2turn.contour.straighten import straightened
 from dxf2turn.contour.view import Side
 from dxf2turn.geometry.path import path_bounds
 from dxf2turn.geometry.point import Point
@@ -29,7 +30,9 @@ def shape_of(side: Side, tolerance: Tolerance, same: float) -> Shape | None:
     loops = union_border(side.half, side.material.faces)
     if not loops:
         return None
-    profile = in_order(merged(loops[0], tolerance), same)
+    outline = merged(loops[0], tolerance)
+    outline = merged(straightened(outline, tolerance, same), lambda _: same)
+    profile = in_order(outline, same)
     slots: tuple[Bounds, ...] = ()
     if side.material.seen == "outside" and not side.material.hole:
         profile, slots = _slots_filled(profile, tolerance, same)

@@ -17,6 +17,7 @@ from dxf2turn.options import Tolerances
 
 _SAGITTA = 0.01  # mm, for "does this lie inside that" only
 _SAME_PART = 0.5  # share of the shorter side's length that both sides of one part have in common
+_SMALL = 0.3  # of the largest view's area
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +78,14 @@ def views_along(
             partner = None
         views.append(View(axis, side, partner, tuple(pieces)))
     views.extend(View(axis, None, side, tuple(pieces)) for side in below)
-    return sorted(views, key=lambda view: -view.area)
+    views.sort(key=lambda view: -view.area)
+    return [view for view in views if not _is_beside(view, views[0])]
+
+
+def _is_beside(view: View, largest: View) -> bool:
+    """Whether a view is a box or a symbol beside a part: small, on one side and apart from the axis."""
+    apart = len(view.sides) == 1 and view.sides[0].bounds.min_y > 0.0
+    return apart and view.area < _SMALL * largest.area
 
 
 def _sides(half: Half, hatches: list[tuple[Segment, ...]], tolerances: Tolerances) -> list[Side]:
