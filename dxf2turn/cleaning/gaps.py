@@ -20,7 +20,8 @@ from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import Tolerances
 
 JOINED_GAP = "cleaning/joined-gap"
-_SQUARE_ENOUGH = 0.05  # sine of the angle from which two pieces cross well enough to give a corner
+_SQUARE, _SLANTED = 0.3, 0.05  # sines of the angles at which two pieces give a good and a fair corner
+_REACH = 2.0  # gaps: how far from the ends that meet their corner may lie
 
 
 class Joined(NamedTuple):
@@ -188,42 +189,47 @@ def _groups(pieces: Sequence[Piece], ends: dict[Point, list[_End]], gap: float) 
 def _meeting_place(
     group: list[Point], pieces: Sequence[Piece], ends: dict[Point, list[_End]], tolerances: Tolerances
 ) -> Point:
-    """Where the ends of a group meet: at the one that already joins others, else where pieces cross."""
+    """Where the ends of a group meet: where two of the pieces cross or touch, so that both keep their course.
+
+    Pieces that run on in one line meet where the longer one says, or at an end that already joins others.
+    """
+    meeting = sorted(
+        (pieces[end.piece].segment for point in group for end in ends[point]), key=lambda s: -s.length
+    )
+    corner = _best_crossing(meeting, group, tolerances)
     fixed = [point for point in group if len(ends[point]) > 1]
+    if corner is not None:
+        return next((point for point in fixed if same_point(point, corner, tolerances.same_point)), corner)
     if fixed:
         return fixed[0]
-    free = [pieces[ends[point][0].piece].segment for point in group]
-    corner = _best_crossing(free, group, tolerances)
-    if corner is not None:
-        return corner
-    lines = [(point, segment) for point, segment in zip(group, free) if isinstance(segment, Line)]
-    if len(lines) == 1:  # an arc that runs out of a line: the line keeps its direction
-        line = lines[0][1]
-        others = [point for point in group if point is not lines[0][0]]
-        return foot(line, others[0])
-    return group[0].towards(group[1], 0.5)
+    return foot(meeting[0], group[0].towards(group[1], 0.5))
 
 
 def _best_crossing(segments: list[Segment], group: list[Point], tolerances: Tolerances) -> Point | None:
-    """The crossing of the two pieces that stand most square to each other, near enough to the group."""
-    best: tuple[float, Point] | None = None
-    for i, a in enumerate(segments):
-        for j in range(i):
-            sine = abs(_direction(a, group[i]).cross(_direction(segments[j], group[j])))
-            if sine < _SQUARE_ENOUGH or (best is not None and sine <= best[0]):
-                continue
-            near = [
-                p
-                for p in carrier_crossings(a, segments[j], tolerances.same_point)
-                if all(p.distance(q) <= 2.0 * tolerances.gap for q in group)
-            ]
-            if near:
-                best = sine, min(near, key=group[i].distance)
-    return None if best is None else best[1]
+    """The crossing or touch of two pieces near the whole group: of the longest that stand square enough to
+    each other, else of the longest that touch. `segments` come longest first."""
+    for least_sine in (_SQUARE, _SLANTED, 0.0):
+        for j, b in enumerate(segments):
+            for a in segments[:j]:
+                if _sine(a, b, group[0]) < least_sine:
+                    continue
+                near = [
+                    p
+                    for p in carrier_crossings(a, b, tolerances.gap)
+                    if all(p.distance(q) <= _REACH * tolerances.gap for q in group)
+                ]
+                if near:
+                    return min(near, key=group[0].distance)
+    return None
 
 
-def _direction(segment: Segment, at: Point) -> Vector:
-    return segment.tangent_at(0.0 if at == segment.start else 1.0)
+def _sine(a: Segment, b: Segment, near: Point) -> float:
+    """Sine of the angle between two pieces at their ends next to a point."""
+    return abs(_direction(a, near).cross(_direction(b, near)))
+
+
+def _direction(segment: Segment, near: Point) -> Vector:
+    return segment.tangent_at(0.0 if segment.start.distance(near) <= segment.end.distance(near) else 1.0)
 
 
 def _spread(group: list[Point]) -> float:

@@ -76,7 +76,7 @@ def _one_arc(run: list[Segment], tolerance: Tolerance) -> bool:
     assert isinstance(longest, Arc) and isinstance(last, Arc)
     if last.clockwise != longest.clockwise or sum(abs(s.sweep) for s in run if isinstance(s, Arc)) >= TAU:
         return False
-    near = tolerance(last.start)
+    near = max(tolerance(segment.start) for segment in (*run, last.reversed()))
     if last.centre.distance(longest.centre) > near + (last.radius + longest.radius) * near / last.length:
         return False
     off = (

@@ -12,6 +12,7 @@ from dxf2turn.contour.view import Side
 from dxf2turn.geometry.path import path_bounds
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Bounds, Line, Segment
+from dxf2turn.reading.model import Role
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,9 +35,21 @@ def shape_of(side: Side, tolerance: Tolerance, same: float) -> Shape | None:
     outline = merged(straightened(outline, tolerance, same), lambda _: same)
     profile = in_order(outline, same)
     slots: tuple[Bounds, ...] = ()
-    if side.material.seen == "outside" and not side.material.hole:
+    if side.material.seen == "outside" and not side.material.hole and not _has_hidden_hole(profile, side):
         profile, slots = _slots_filled(profile, tolerance, same)
     return Shape(side, profile, slots, tuple(loops[1:]))
+
+
+def _has_hidden_hole(profile: Profile, side: Side) -> bool:
+    """Whether the walls of what looks like a hole are drawn as hidden lines: then it is one."""
+    hidden = {
+        handle
+        for piece in side.half.sources
+        if piece is not None and piece.role is Role.HIDDEN
+        for handle in piece.segment.origin
+    }
+    walls = (profile.segments[index] for index in profile.run("inside"))
+    return any(hidden.intersection(wall.origin) for wall in walls)
 
 
 def _slots_filled(profile: Profile, tolerance: Tolerance, same: float) -> tuple[Profile, tuple[Bounds, ...]]:
