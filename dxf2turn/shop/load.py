@@ -23,7 +23,7 @@ from dxf2turn.shop.schema import (
     MaterialsFile,
     ToolsFile,
 )
-from dxf2turn.shop.sentences import bad_entry, bad_file
+from dxf2turn.shop.sentences import ShopFile, bad_entry, bad_file
 from dxf2turn.shop.tools.axis import (
     centre_drill_tool,
     drill_tool,
@@ -152,7 +152,7 @@ def _parsed(file: str, text: str, schema: type[Model]) -> Model:
     try:
         return schema.model_validate(data)
     except ValidationError as problem:
-        raise bad_file(file, text, data, problem) from None
+        raise bad_file(ShopFile(file, text, data, schema), problem) from None
 
 
 def _tools(text: str, crib: ToolsFile) -> tuple[Tool, ...]:

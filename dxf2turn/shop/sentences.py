@@ -8,6 +8,7 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
@@ -42,14 +43,22 @@ BOUNDS: Mapping[str, tuple[str, str]] = {
 }
 
 
-def bad_file(file: str, text: str, data: Mapping[str, Any], problem: ValidationError) -> BadShopData:
+@dataclass(frozen=True, slots=True)
+class ShopFile:
+    """A shop file as it was read: its name, its text, its parsed data, and what may stand in it."""
+
+    name: str
+    text: str
+    data: Mapping[str, Any]
+    schema: type[BaseModel]
+
+
+def bad_file(file: ShopFile, problem: ValidationError) -> BadShopData:
     """One error that lists every mistake of a file, ready to raise."""
-    schema = problem.title
-    model = next((m for m in _models() if m.__name__ == schema), None)
     mistakes = problem.errors(include_url=False)
-    lines = [_sentence(file, text, data, error, model) for error in mistakes[:MOST]]
+    lines = [_sentence(file, error) for error in mistakes[:MOST]]
     if len(mistakes) > MOST:
-        lines.append(f"{file}: {len(mistakes) - MOST} more mistakes of this kind")
+        lines.append(f"{file.name}: {len(mistakes) - MOST} more mistakes")
     return BadShopData("\n".join(lines))
 
 
@@ -95,15 +104,12 @@ def _extent(lines: Sequence[str], path: Path) -> tuple[int | None, int]:
     return key, key + 1
 
 
-def _sentence(
-    file: str, text: str, data: Mapping[str, Any], error: Mapping[str, Any], model: type[BaseModel] | None
-) -> str:
+def _sentence(file: ShopFile, error: Mapping[str, Any]) -> str:
     path: Path = tuple(error["loc"])
-    where = _place(file, text, path)
-    named = _name(data, path)
+    where = _place(file.name, file.text, path)
     keys = [str(part) for part in path if isinstance(part, str)]
     key = keys[-1] if len(keys) > 1 or len(path) == 1 else ""
-    return f"{where}: {named}{_problem(error, key, _allowed(model, path))}"
+    return f"{where}: {_name(file.data, path)}{_problem(error, key, _allowed(file.schema, path))}"
 
 
 def _place(file: str, text: str, path: Path) -> str:
@@ -143,7 +149,7 @@ def _problem(error: Mapping[str, Any], key: str, allowed: Sequence[str]) -> str:
 
 
 def _plain(value: Any) -> str:
-    return f"{value:g}" if isinstance(value, float) else str(value)
+    return f"{value:.10g}" if isinstance(value, float) else str(value)
 
 
 def _shown(value: Any) -> str:
@@ -151,8 +157,9 @@ def _shown(value: Any) -> str:
     return text if len(text) <= SHOWN else text[: SHOWN - 3] + "..."
 
 
-def _allowed(model: type[BaseModel] | None, path: Path) -> list[str]:
+def _allowed(schema: type[BaseModel], path: Path) -> list[str]:
     """Keys that are allowed where the last part of the path stands."""
+    model: type[BaseModel] | None = schema
     for part in path[:-1]:
         if model is None:
             return []
@@ -167,9 +174,3 @@ def _inner(annotation: Any) -> type[BaseModel] | None:
         return annotation
     found = (_inner(argument) for argument in getattr(annotation, "__args__", ()))
     return next((model for model in found if model is not None), None)
-
-
-def _models() -> Sequence[type[BaseModel]]:
-    from dxf2turn.shop.schema import MachineFile, MaterialsFile, ToolsFile
-
-    return (MachineFile, ToolsFile, MaterialsFile)
