@@ -13,17 +13,18 @@ from dxf2turn.geometry.segment import Line
 def find_holes(outline: Outline) -> Iterator[Hole]:
     """Blind holes with a point on the axis, and through holes of one diameter that are long for it."""
     for index in outline.profile.run("inside"):
-        if outline.is_axial(index):
+        if outline.is_axial(index) and outline.whole_cylinder(index)[0] == index:
             hole = _pointed(outline, index) or _through(outline, index)
             if hole is not None:
                 yield hole
 
 
 def _pointed(outline: Outline, wall: int) -> Hole | None:
-    for cone in (outline.before(wall), outline.after(wall)):
+    walls = outline.whole_cylinder(wall)
+    for cone in (outline.before(walls[0]), outline.after(walls[-1])):
         if cone is None or not _is_point(outline, cone):
             continue
-        z_front, z_back, r_small, r_large = spread(outline, (cone, wall))
+        z_front, z_back, r_small, r_large = spread(outline, (cone, *walls))
         line = outline.segment(cone)
         steep = math.atan2(abs(line.end.y - line.start.y), abs(line.end.x - line.start.x))
         return Hole(
@@ -33,9 +34,9 @@ def _pointed(outline: Outline, wall: int) -> Hole | None:
             z_back=z_back,
             r_small=r_small,
             r_large=r_large,
-            segments=tuple(sorted((cone, wall))),
+            segments=tuple(sorted((cone, *walls))),
             diameter_mm=2.0 * r_large,
-            depth=outline.segment(wall).length,
+            depth=sum(outline.segment(index).length for index in walls),
             point_angle=2.0 * steep,
             through=False,
         )
@@ -56,10 +57,10 @@ def _is_point(outline: Outline, cone: int) -> bool:
 def _through(outline: Outline, wall: int) -> Hole | None:
     """The only cylinder of a bore that reaches through, when it is long for its diameter."""
     inside = outline.profile.run("inside")
-    cylinders = [index for index in inside if outline.is_axial(index)]
-    if outline.profile.is_solid or cylinders != [wall]:
+    cylinders = tuple(index for index in inside if outline.is_axial(index))
+    if outline.profile.is_solid or cylinders != outline.whole_cylinder(wall):
         return None
-    z_front, z_back, r_small, r_large = spread(outline, (wall,))
+    z_front, z_back, r_small, r_large = spread(outline, cylinders)
     length = z_front - z_back
     if length <= outline.rules.drilled_length * 2.0 * r_large:
         return None
@@ -72,7 +73,7 @@ def _through(outline: Outline, wall: int) -> Hole | None:
         z_back=z_back,
         r_small=r_small,
         r_large=r_large,
-        segments=(wall,),
+        segments=cylinders,
         diameter_mm=2.0 * r_large,
         depth=length,
         point_angle=math.pi,

@@ -87,6 +87,21 @@ class Outline:
         segment = self.segment(index)
         return isinstance(segment, Arc) and segment.clockwise
 
+    def whole_cylinder(self, index: int) -> tuple[int, ...]:
+        """All pieces of the drawn cylinder that a segment is part of, in order of the walk."""
+        pieces = [index]
+        while (before := self.before(pieces[0])) is not None and self._same_cylinder(before, index):
+            pieces.insert(0, before)
+        while (after := self.after(pieces[-1])) is not None and self._same_cylinder(after, index):
+            pieces.append(after)
+        return tuple(pieces)
+
+    def _same_cylinder(self, a: int, b: int) -> bool:
+        first, second = self.segment(a), self.segment(b)
+        near = abs(first.start.y - second.start.y) <= self.tolerances.same_point
+        one_way = (first.end.x - first.start.x) * (second.end.x - second.start.x) > 0.0
+        return near and one_way and self.is_axial(a) and self.is_axial(b) and self.role(a) == self.role(b)
+
 
 def turn(into: Vector, out: Vector) -> float:
     """Signed angle from one direction to the next, -pi to pi, positive to the left."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from dxf2turn.features.model import (
     Bore,
@@ -21,10 +22,20 @@ from dxf2turn.geometry.segment import Arc, Line
 
 
 def find_plain(outline: Outline, free: frozenset[int]) -> Iterator[Feature]:
-    """One feature for each unclaimed segment, in the order of the walk."""
+    """One feature for each unclaimed segment, in the order of the walk; a cylinder drawn in pieces is one."""
     for index in outline.indices:
-        if index in free:
-            yield plain_feature(outline, index)
+        if index not in free:
+            continue
+        feature = plain_feature(outline, index)
+        if feature.kind not in ("cylinder", "bore"):
+            yield feature
+            continue
+        pieces = outline.whole_cylinder(index)
+        if index == pieces[0]:
+            z_front, z_back, r_small, r_large = spread(outline, pieces)
+            yield replace(
+                feature, segments=pieces, z_front=z_front, z_back=z_back, r_small=r_small, r_large=r_large
+            )
 
 
 def plain_feature(outline: Outline, index: int) -> Feature:

@@ -23,10 +23,12 @@ from dxf2turn.features.outline import Outline
 from dxf2turn.features.plain import find_plain
 from dxf2turn.features.roughness import with_roughness
 from dxf2turn.features.rules import RULES
+from dxf2turn.features.split import split_at_zones
 from dxf2turn.features.standards.match import with_standards
 from dxf2turn.features.target import target_of
 from dxf2turn.features.teeth import without_teeth
-from dxf2turn.features.thread import find_threads
+from dxf2turn.features.thread import find_zones
+from dxf2turn.features.thread_zone import thread_of
 from dxf2turn.options import DrawingOptions
 
 RECOGNISERS = (find_compound_grooves, find_grooves, find_holes)  # in this order: the first claim counts
@@ -42,16 +44,20 @@ def recognise(contour: Contour, options: DrawingOptions) -> TurnedPart:
         raise BrokenInvariant("features: no profile; the findings of the contour should have stopped the job")
     contour, teeth_findings = without_teeth(contour, options.tolerances)
     outline = Outline(contour.profile, RULES, options.tolerances)
+    drawn = numbered(geometric_features(outline))
+    zones, thread_findings = find_zones(outline, drawn, contour, options.threads)
+    contour, zones, between = split_at_zones(contour, zones, options.tolerances)
+    outline = replace(outline, profile=contour.profile)
     features = numbered(geometric_features(outline))
+    threads = tuple(thread_of(outline, features, zone) for zone in zones)
     notes = callouts(contour)
-    threads, thread_findings = find_threads(outline, features, contour, options.threads)
     knurls, knurl_findings = find_knurls(outline, features, notes, contour)
     centres, centre_findings = find_centre_holes(outline, notes, contour)
     features = renumbered(with_reliefs(features, threads) + threads + knurls + centres)
     features, standard_findings = with_standards(contour, features)
     features = with_roughness(outline, features, notes, inch=text_unit(contour) != 1.0)
     _prove(outline, features)
-    target, limits, size_findings = target_of(outline, features, contour)
+    target, limits, size_findings = target_of(outline, features, contour, between)
     return TurnedPart(
         profile=contour.profile,
         target=target,

@@ -26,9 +26,14 @@ from dxf2turn.geometry.point import Vector
 Result = tuple[Profile, tuple[Limits, ...], tuple[Finding, ...]]
 
 
-def target_of(outline: Outline, features: tuple[Feature, ...], contour: Contour) -> Result:
-    """The target profile (the profile itself where nothing is toleranced), all limits, and findings."""
-    ties = ties_of(outline)
+def target_of(
+    outline: Outline, features: tuple[Feature, ...], contour: Contour, between: frozenset[int]
+) -> Result:
+    """The target profile (the profile itself where nothing is toleranced), all limits, and findings.
+
+    between: pieces of a cylinder between a partial thread and the rest; they become slight cones.
+    """
+    ties = ties_of(outline, between)
     sizes, findings = sizes_of(outline, ties, contour)
     limits = tuple(size.limits for size in sizes if size.limits is not None)
     crests = tuple(_crests(outline, ties, features))

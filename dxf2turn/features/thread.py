@@ -11,10 +11,10 @@ from dxf2turn.errors import BadOptions
 from dxf2turn.features import thread_report as report
 from dxf2turn.features.callouts import Callout, callouts
 from dxf2turn.features.designation import Designation, find_designations, plain
-from dxf2turn.features.model import Feature, Thread
+from dxf2turn.features.model import Feature
 from dxf2turn.features.outline import Outline
 from dxf2turn.features.thread_sizes import ThreadSize, guess_size, thread_size
-from dxf2turn.features.thread_zone import Surface, Zone, surfaces, thread_of
+from dxf2turn.features.thread_zone import Surface, Zone, surfaces
 from dxf2turn.findings import Finding
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Line
@@ -30,9 +30,9 @@ class Match:
     distance: float
 
 
-def find_threads(
+def find_zones(
     outline: Outline, features: tuple[Feature, ...], contour: Contour, options: tuple[str, ...]
-) -> tuple[tuple[Thread, ...], tuple[Finding, ...]]:
+) -> tuple[tuple[Zone, ...], tuple[Finding, ...]]:
     """All thread zones, with what was assumed, did not agree or could not be placed."""
     where = surfaces(outline, features)
     zones: dict[int, Zone] = {}
@@ -49,8 +49,7 @@ def find_threads(
             findings.extend(said)
             if guessed is not None:
                 zones[surface.index] = guessed
-    threads = tuple(thread_of(outline, features, zone) for zone in zones.values())
-    return threads, tuple(findings)
+    return tuple(zones.values()), tuple(findings)
 
 
 def _asked(

@@ -30,11 +30,16 @@ class Ties:
         return (AXIS, *dict.fromkeys(self.r[i] for i, s in enumerate(starts) if abs(s.y) <= near))
 
 
-def ties_of(outline: Outline) -> Ties:
-    """The ties of a profile: cylinders in r, plane faces in z, chamfers, fillets and rounds in both."""
+def ties_of(outline: Outline, loose: frozenset[int] = frozenset()) -> Ties:
+    """The ties of a profile: cylinders in r, plane faces in z, chamfers, fillets and rounds in both.
+
+    loose: segments that tie nothing.
+    """
     count = len(outline.profile.segments)
     z, r = list(range(count)), list(range(count))
     for index in range(count):
+        if index in loose:
+            continue
         after = (index + 1) % count
         rigid = is_chamfer(outline, index) or is_rounding(outline, index)
         if outline.is_axial(index) or rigid:
