@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import accumulate
 from typing import NamedTuple
 
-from dxf2turn.geometry.fit import CurvePoint, Span
+from dxf2turn.geometry.curve import CurvePoint, Span
 from dxf2turn.geometry.point import Point, Vector
 
 _SAME_KNOT = 1e-12  # of the whole range: knots closer than this are one

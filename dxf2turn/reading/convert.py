@@ -116,7 +116,7 @@ class Converter:
 
     def _check_strings(self, record: Record) -> None:
         """Refuse a text so long that taking it apart would take for ever."""
-        longest = max(map(len, record.values), default=0)
+        longest = max(map(len, record.fields.values()), default=0)
         if longest > self.limits.max_string:
             raise Unusable(f"holds a text of {longest:,} characters", serious=True)
 

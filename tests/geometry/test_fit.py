@@ -10,7 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from dxf2turn.geometry.fit import Ellipse, Fit, fit_ellipse, fit_spans
+from dxf2turn.geometry.curve import Fit
+from dxf2turn.geometry.fit import Ellipse, fit_ellipse, fit_spans
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Arc, Line
 from dxf2turn.geometry.spline import BSpline, cubic_through, spline_spans, uniform_spline

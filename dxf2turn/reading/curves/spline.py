@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from dxf2turn.geometry.fit import Span, fit_spans
+from dxf2turn.geometry.curve import Span
+from dxf2turn.geometry.fit import fit_spans
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Line
 from dxf2turn.geometry.spline import BSpline, cubic_through, spline_spans

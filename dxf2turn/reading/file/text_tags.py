@@ -102,9 +102,9 @@ def _is_code(text: str) -> bool:
 
 
 def _inside(column: list[str], body: list[str], index: int) -> str:
+    """The entity in which the pairs fell out of step, for the message."""
     for back in range(index - 1, max(-1, index - _BACK), -1):
-        if column[back].strip() == "0":
-            return (
-                f" (in the {quoted(body[2 * back + 1])[1:-1]} that starts {2 * (index - back)} lines before)"
-            )
+        kind = body[2 * back + 1].strip()
+        if column[back].strip() == "0" and kind[:1].isalpha():
+            return f" (in the {quoted(kind)[1:-1]} that starts {2 * (index - back)} lines before)"
     return ""

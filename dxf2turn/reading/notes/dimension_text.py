@@ -59,7 +59,7 @@ def shown_text(raw: str, kind: DimensionKind, measured: float, style: DimensionS
 
 
 def number_in(text: str) -> float | None:
-    """The size that a text states: its first number, counts such as `4 x` and classes such as `H7` left aside.
+    """The size that a text states: its first number, counts (`4 x`) and classes (`H7`) left aside.
 
     >>> number_in("4x \\u230012,5 H7"), number_in("1 1/2"), number_in("H7/h6")
     (12.5, 1.5, None)
