@@ -115,16 +115,21 @@ class Sheet:
             self.space.add_lwpolyline(points, format="xyb", close=close, dxfattribs={"layer": layer})
 
     def loose(
-        self, outline: list[Vertex], layer: str = "PART", mirror: bool = False, close: bool = True
+        self,
+        outline: list[Vertex],
+        layer: str = "PART",
+        mirror: bool = False,
+        close: bool = True,
+        bored: bool = False,
     ) -> None:
-        """The outline as single lines and arcs; sides on the axis are left out (the part is one solid)."""
+        """The outline as single lines and arcs; a solid part's sides at y = 0, on the axis, are left out."""
         self.half = self.half or outline
         sign = -1.0 if mirror else 1.0
         sides = list(zip(outline, outline[1:] + outline[:1])) if close else list(zip(outline, outline[1:]))
         for a, b in sides:
             start, end = (a.z, sign * a.r), (b.z, sign * b.r)
             if a.bulge == 0.0:
-                if not (a.r == 0.0 and b.r == 0.0):
+                if bored or not (a.r == 0.0 and b.r == 0.0):
                     self.space.add_line(start, end, dxfattribs={"layer": layer})
             else:
                 centre, a0, a1, radius = ezdxf.math.bulge_to_arc(start, end, sign * a.bulge)

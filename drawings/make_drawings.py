@@ -97,7 +97,7 @@ def spray_nozzle() -> Sheet:
         Vertex(-v.r, v.z, v.bulge) for v in half
     ]  # axis upright, front on top, right half mirrored left
     turned = [Vertex(-v.z, v.r, -v.bulge) for v in turned]
-    sheet.loose(turned)
+    sheet.loose(turned, bored=True)
     sheet.space.add_line((0, 6), (0, -56), dxfattribs={"layer": "AXIS"})
     sheet.text("CuZn39Pb3", 20, -48)
     return sheet
