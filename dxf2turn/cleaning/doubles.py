@@ -12,6 +12,7 @@ from dxf2turn.geometry.point import Point
 from dxf2turn.options import Tolerances
 from dxf2turn.reading.model import Role
 
+DOUBLE = "cleaning/double"
 _SHARE = 0.25  # of a piece's own length: below it, two pieces near each other are still two
 
 
@@ -81,4 +82,4 @@ def _double(gone: Piece, stays: Piece, mm_per_unit: float) -> Repair:
     if apart > 0.0:
         text = f"A piece that lies within {apart:.2g} mm of another one was left out."
     at = in_drawing(gone.segment.point_at(0.5), mm_per_unit)
-    return Repair("cleaning/double", text, apart, handles(gone, stays), at)
+    return Repair(DOUBLE, text, apart, handles(gone, stays), at)

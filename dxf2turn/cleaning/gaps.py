@@ -211,7 +211,8 @@ def _best_crossing(segments: list[Segment], group: list[Point], tolerances: Tole
     for least_sine in (_SQUARE, _SLANTED, 0.0):
         for j, b in enumerate(segments):
             for a in segments[:j]:
-                if _sine(a, b, group[0]) < least_sine:
+                straight_on = least_sine == 0.0 and isinstance(a, Line) and isinstance(b, Line)
+                if straight_on or _sine(a, b, group[0]) < least_sine:
                     continue
                 near = [
                     p

@@ -7,10 +7,9 @@ halves against each other, put the front at z 0, name the lines inside, prove th
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from dxf2turn.cleaning.clean import strict_findings
-from dxf2turn.cleaning.gaps import JOINED_GAP
 from dxf2turn.cleaning.model import CleanDrawing
 from dxf2turn.cleaning.pieces import handles, in_drawing
 from dxf2turn.contour.compare import difference
@@ -20,10 +19,11 @@ from dxf2turn.contour.model import Contour, Frame, Profile, located
 from dxf2turn.contour.prove import prove
 from dxf2turn.contour.shape import Shape, shape_of
 from dxf2turn.contour.sheet import survey
+from dxf2turn.contour.slack import Slack
 from dxf2turn.contour.trouble import candidates_of, several_parts, why_no_view
 from dxf2turn.contour.view import Side, View
 from dxf2turn.findings import Finding, Repair, Severity
-from dxf2turn.geometry.point import Point, Vector
+from dxf2turn.geometry.point import Vector
 from dxf2turn.options import DrawingOptions
 from dxf2turn.units import plain_text
 
@@ -76,11 +76,10 @@ def _moved(profile: Profile, by: float) -> Profile:
 
 def _shapes(view: View, clean: CleanDrawing, options: DrawingOptions) -> list[Shape]:
     """The shapes of both sides, the one to use first: cut open before seen from outside, then the larger."""
-    same = options.tolerances.same_point
     shapes = []
     for side in view.sides:
-        slack = _Slack.of(clean, view.axis, side is view.above, options)
-        shape = shape_of(side, slack.at, same)
+        slack = Slack.of(clean, view.axis, side is view.above, options.tolerances)
+        shape = shape_of(side, slack)
         if shape is not None:
             shapes.append(shape)
     return sorted(shapes, key=_trust, reverse=True)
@@ -90,35 +89,6 @@ def _trust(shape: Shape) -> tuple[bool, bool, float]:
     """What makes one side the better one to use."""
     material = shape.side.material
     return material.hole, material.seen == "cut", -material.guessed
-
-
-@dataclass(frozen=True, slots=True)
-class _Slack:
-    """How far a merged piece may pass a former vertex: the gap where an end was joined, else nothing."""
-
-    joined: frozenset[tuple[int, int]]
-    gap: float
-    same: float
-
-    @staticmethod
-    def of(clean: CleanDrawing, axis: Axis, above: bool, options: DrawingOptions) -> _Slack:
-        gap = options.tolerances.gap
-        cells = set()
-        for repair in clean.repairs:
-            if repair.code == JOINED_GAP and repair.at is not None:
-                mm = Point(repair.at.x * clean.unit.mm_per_unit, repair.at.y * clean.unit.mm_per_unit)
-                place = axis.z_r(mm)
-                cells.add(_cell(place if above else mirrored_point(place), gap))
-        return _Slack(frozenset(cells), gap, options.tolerances.same_point)
-
-    def at(self, point: Point) -> float:
-        x, y = _cell(point, self.gap)
-        near = any((x + dx, y + dy) in self.joined for dx in (0, -1, 1) for dy in (0, -1, 1))
-        return self.gap if near else self.same
-
-
-def _cell(point: Point, size: float) -> tuple[int, int]:
-    return round(point.x / size), round(point.y / size)
 
 
 def _kind_of_view(view: View) -> str:

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from dxf2turn.contour.model import Profile
 from dxf2turn.contour.order import in_order
-from dxf2turn.contour.outline import Tolerance, merged, union_border
+from dxf2turn.contour.outline import merged, union_border
+from dxf2turn.contour.slack import Slack
 from dxf2turn.contour.straighten import straightened
 from dxf2turn.contour.view import Side
 from dxf2turn.geometry.path import path_bounds
@@ -26,17 +27,16 @@ class Shape:
     leftover: tuple[tuple[Segment, ...], ...] = ()
 
 
-def shape_of(side: Side, tolerance: Tolerance, same: float) -> Shape | None:
+def shape_of(side: Side, slack: Slack) -> Shape | None:
     """The profile of a side; None when its material has no outline of its own."""
     loops = union_border(side.half, side.material.faces)
     if not loops:
         return None
-    outline = merged(loops[0], tolerance)
-    outline = merged(straightened(outline, tolerance, same), lambda _: same)
-    profile = in_order(outline, same)
+    outline = straightened(merged(loops[0], slack.at), slack)
+    profile = in_order(merged(outline, lambda _: slack.same), _at_the_ends(slack))
     slots: tuple[Bounds, ...] = ()
     if side.material.seen == "outside" and not side.material.hole and not _has_hidden_hole(profile, side):
-        profile, slots = _slots_filled(profile, tolerance, same)
+        profile, slots = _slots_filled(profile, slack)
     return Shape(side, profile, slots, tuple(loops[1:]))
 
 
@@ -52,7 +52,12 @@ def _has_hidden_hole(profile: Profile, side: Side) -> bool:
     return any(hidden.intersection(wall.origin) for wall in walls)
 
 
-def _slots_filled(profile: Profile, tolerance: Tolerance, same: float) -> tuple[Profile, tuple[Bounds, ...]]:
+def _at_the_ends(slack: Slack) -> float:
+    """How near its largest or smallest z a profile is said to reach it."""
+    return slack.same if slack.is_exact else slack.widest
+
+
+def _slots_filled(profile: Profile, slack: Slack) -> tuple[Profile, tuple[Bounds, ...]]:
     """The profile with what looks like a hole in a face closed by the face."""
     inner = [index for index, role in enumerate(profile.roles) if role == "inside"]
     if not inner or not profile.is_solid:
@@ -68,4 +73,5 @@ def _slots_filled(profile: Profile, tolerance: Tolerance, same: float) -> tuple[
         Line(Point(top.x, 0.0), top),
     )
     loop = (*kept, *(line for line in closing if line.start != line.end))
-    return in_order(merged(loop, tolerance), same), tuple(path_bounds(notch) for notch in notches)
+    filled = in_order(merged(loop, slack.at), _at_the_ends(slack))
+    return filled, tuple(path_bounds(notch) for notch in notches)

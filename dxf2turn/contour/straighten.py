@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from dxf2turn.contour.outline import Tolerance
+from dxf2turn.contour.slack import Slack
 from dxf2turn.geometry.crossing import with_ends
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Line, Segment
@@ -17,18 +17,18 @@ _SLIGHT = 0.02  # of its length: a line that leans more is meant to lean
 _GAPS = 2.0  # both ends of a line may have been moved
 
 
-def straightened(loop: Sequence[Segment], slack: Tolerance, same: float) -> tuple[Segment, ...]:
-    """The closed loop with lines beside joined ends made exactly level or square. slack: see `outline`."""
-    corners = [segment.start for segment in loop]
-    joined = [slack(corner) > same for corner in corners]
-    if not any(joined):
+def straightened(loop: Sequence[Segment], slack: Slack) -> tuple[Segment, ...]:
+    """The closed loop with lines beside joined ends made exactly level or square."""
+    if slack.is_exact:
         return tuple(loop)
+    corners = [segment.start for segment in loop]
+    joined = [slack.at(corner) > slack.same for corner in corners]
     level = _Shared(len(loop))
     square = _Shared(len(loop))
     for index, segment in enumerate(loop):
         following = (index + 1) % len(loop)
-        reach = _GAPS * max(slack(corners[index]), slack(corners[following]))
-        if not isinstance(segment, Line) or reach <= _GAPS * same:
+        reach = _GAPS * max(slack.at(corners[index]), slack.at(corners[following]))
+        if not isinstance(segment, Line) or reach <= _GAPS * slack.same:
             continue
         dz, dr = abs(segment.end.x - segment.start.x), abs(segment.end.y - segment.start.y)
         if dr <= reach and dr <= _SLIGHT * dz:
