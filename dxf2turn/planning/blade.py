@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -77,16 +78,20 @@ def floor_of(blade: Blade, target: tuple[Segment, ...], grow: float, base: float
 
     target: closed counter-clockwise profile in (z, r). The holder keeps out of the bare target.
     """
-    profile = blade.axes.profile(target)
-    env = under(ground(profile, blade.nose + grow), blade.chain)
+    env = under(_ground(blade.axes, target, blade.nose + grow), blade.chain)
     if not env:
         return ()
-    bare = ground(profile, 0.0) if blade.rest else ()
+    bare = _ground(blade.axes, target, 0.0) if blade.rest else ()
     for chain in blade.rest:
         env = highest(env, under(bare, chain))
     # Beyond the ends of the target there is nothing to run into.
     reach = 1e3 + env[-1].u1 - env[0].u0
     return highest(env, envelope_of([Line(Point(env[0].u0 - reach, base), Point(env[-1].u1 + reach, base))]))
+
+
+@lru_cache(maxsize=64)
+def _ground(axes: Axes, target: tuple[Segment, ...], grow: float) -> Envelope:
+    return ground(axes.profile(target), grow)
 
 
 def tops_of(blade: Blade, stock: BaseGeometry, lo: float, hi: float) -> Envelope:

@@ -22,9 +22,11 @@ from dxf2turn.planning.sequence import filled
 from dxf2turn.planning.setups import from_bar, from_blank, turned_over
 from dxf2turn.planning.stock import FACING, Stock, choose_stock
 from dxf2turn.planning.tools import parting_tool
+from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.model import Machine, Material, Shop
 
 TURN_OVER_S = 60.0  # to turn the part over by hand and clamp it again, s (common practice, no source)
+CORNERS = 0.15  # left-over area that is no more than rounds of the nose in sharp corners, mm2
 STEP_NUMBER = 10  # steps are numbered 10, 20, 30, ...
 
 
@@ -35,6 +37,11 @@ class Variant:
     name: str
     benches: tuple[Bench, ...]
     left: float  # area that nothing cut, mm2
+
+    @property
+    def is_left(self) -> bool:
+        """Whether more than the round of a nose in a few corners stays."""
+        return self.left > CORNERS
 
     @property
     def stopped(self) -> bool:
@@ -52,31 +59,43 @@ def make_plan(part: TurnedPart, contour: Contour, shop: Shop, options: PlanOptio
     stock = choose_stock(front, shop, options.stock)
     if isinstance(stock, Finding):
         return _no_plan(cell, "", (stock,))
-    variants = tuple(_variants(part, stock, cell))
+    variants = _compared(part, stock, cell)
     if not variants:
         return _no_plan(cell, stock.text, (_cannot_hold(front, stock),))
-    best = min(variants, key=lambda v: (v.stopped, round(v.left, 1), _times(v, cell.machine).total_s))
+    best = min(variants, key=lambda v: (v.stopped, v.is_left, _times(v, cell.machine).total_s))
     return _plan(part, contour, cell, stock, best, variants)
 
 
-def _variants(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[Variant]:
-    """One setup from bar; two setups, either end first; a blank turned from both ends."""
+def _compared(part: TurnedPart, stock: Stock, cell: Cell) -> tuple[Variant, ...]:
+    """The ways that are worth working out, quickest kinds first.
+
+    Two setups can save at most what blades take in one setup, and they cost the turning over: when that is
+    more, they are not worked out. A sawn blank is only tried when no bar can be parted off.
+    """
     front, back = placed(part, flipped=False), placed(part, flipped=True)
-    blade = parting_tool(cell.shop, stock.radius + 1.0)
+    blade = parting_tool(cell.shop, stock.radius + CLEARANCE)
+    found: list[Variant] = []
     if blade is not None and _long_enough(front, stock, blade.width or 0.0):
-        yield _variant(
-            "one setup from bar, parted off",
-            (filled(cell, from_bar(front, stock, cell.machine, blade, 0.0), part.limits),),
-        )
-        for name, one, other in (("front first", front, back), ("back first", back, front)):
-            first = filled(cell, from_bar(one, stock, cell.machine, blade, FACING), part.limits)
-            yield from _with_second(f"from bar, two setups, {name}", cell, first, other)
-    for name, one, other in (("front first", front, back), ("back first", back, front)):
-        clamping = from_blank(one, stock, cell.machine)
-        if clamping is not None:
-            yield from _with_second(
-                f"blank, two setups, {name}", cell, filled(cell, clamping, part.limits), other
-            )
+        clamping = from_bar(front, stock, cell.machine, blade, 0.0)
+        one = _variant("one setup from bar, parted off", (filled(cell, clamping, part.limits),))
+        found.append(one)
+        if one.stopped or one.is_left or _blade_time(one) > TURN_OVER_S:
+            for name, here, other in (("front first", front, back), ("back first", back, front)):
+                clamping = from_bar(here, stock, cell.machine, blade, FACING)
+                first = filled(cell, clamping, part.limits)
+                found += _with_second(f"from bar, two setups, {name}", cell, first, other)
+    if all(variant.stopped for variant in found):
+        for name, here, other in (("front first", front, back), ("back first", back, front)):
+            blank = from_blank(here, stock, cell.machine)
+            if blank is not None:
+                first = filled(cell, blank, part.limits)
+                found += _with_second(f"blank, two setups, {name}", cell, first, other)
+    return tuple(found)
+
+
+def _blade_time(variant: Variant) -> float:
+    """Seconds that blades cut beside grooves proper: at most this could be saved by turning over."""
+    return sum(s.cut_time_s for b in variant.benches for s in b.steps if s.operation == "groove")
 
 
 def _long_enough(part: PlacedPart, stock: Stock, width: float) -> bool:

@@ -9,8 +9,8 @@ from dxf2turn.planning.bench import Bench, Choice, made_step
 from dxf2turn.planning.cutting import USUAL_RA_UM, Task, choose
 from dxf2turn.planning.operations.plunge import Plunges, Zone, plunge
 from dxf2turn.planning.rest import features_at, outside_rest, places
-from dxf2turn.planning.tools import grooving_tools
-from dxf2turn.planning.work import Work
+from dxf2turn.planning.tools import grooving_tools, parting_tool
+from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.cutting import finishing_feed
 from dxf2turn.shop.model import CuttingData, Tool
 from dxf2turn.units import plain_text
@@ -19,6 +19,9 @@ ALLOWANCE = 0.1  # left on walls and floor for the finishing runs, mm (common pr
 NECK = 3.0  # radius that stays between part and bar until it is parted off, mm
 BESIDE = 1.0  # how far beside a place the blade may stand, in blade widths
 LEFT = 0.02  # mm2: a blade that leaves less than this more than another is as good
+SLACK = 0.01  # a blade may be so much wider than a place looks, mm
+NECK_DEPTH = 0.5  # a blade that reaches this share of a place's depth is tried
+LOADED = 0.6  # the loaded blade is kept if it has this share of the widest fitting one's width
 UNDER = 0.001  # how far below the lowest corner a place is cut, mm
 
 
@@ -37,7 +40,7 @@ def _cut(bench: Bench, place: Polygon) -> Bench | None:
     """The place cut by the best blade; None when no blade takes anything worthwhile off it."""
     work = bench.work(bench.clamping.part.segments)
     best: tuple[tuple[float, int], Tool, Choice, Plunges] | None = None
-    for rank, tool in enumerate(grooving_tools(bench.cell.shop)):
+    for rank, tool in enumerate(_fitting(bench, place)):
         choice = choose(bench.cell, tool, Task(operation="groove", radius=place.bounds[3]))
         result = plunge(work, tool, zone_of(bench, place, tool, choice))
         if not result.moves:
@@ -46,6 +49,8 @@ def _cut(bench: Bench, place: Polygon) -> Bench | None:
         score = (round(left / LEFT), -1 if tool == bench.loaded else rank)
         if best is None or score < best[0]:
             best = (score, tool, choice, result)
+        if score[0] == 0:
+            break  # The blades that follow are narrower: they would take longer.
     if best is None or best[0][0] * LEFT > 0.9 * place.area:
         return None
     _, tool, choice, result = best
@@ -60,6 +65,27 @@ def _cut(bench: Bench, place: Polygon) -> Bench | None:
         features=features_at(bench.clamping.part, place, ("outside",)),
     )
     return bench.with_step(step)
+
+
+def _fitting(bench: Bench, place: Polygon) -> tuple[Tool, ...]:
+    """Blades that are not too wide and reach deep enough; the loaded one first, then from wide to narrow.
+
+    At the back edge of a part that is parted off the blade may be wider than the place: behind it is waste.
+    The parting blade comes first there, it needs no tool change.
+    """
+    left, bottom, right, top = place.bounds
+    width, depth = right - left + SLACK, top - bottom
+    clamping, shop = bench.clamping, bench.cell.shop
+    tools = list(grooving_tools(shop))
+    if clamping.parting is not None and left < clamping.parting + SLACK:
+        width = max(width, clamping.over)
+        parting = parting_tool(shop, bench.stock.bounds[3] + CLEARANCE)
+        tools = [parting, *tools] if parting is not None else tools
+    fitting = [t for t in tools if (t.width or 0.0) <= width and (t.reach or 0.0) >= NECK_DEPTH * depth]
+    if not fitting:
+        return ()
+    enough = LOADED * (fitting[0].width or 0.0)
+    return tuple(sorted(fitting, key=lambda t: t != bench.loaded or (t.width or 0.0) < enough))
 
 
 def _reason(place: Polygon, tool: Tool) -> str:
@@ -90,6 +116,3 @@ def zone_of(bench: Bench, place: Polygon, tool: Tool, choice: Choice) -> Zone:
         feed=choice.feed,
         finish_feed=round(min(choice.feed, finishing_feed(data, tool, USUAL_RA_UM)), 4),
     )
-
-
-__all__ = ["Work", "grooves", "zone_of"]

@@ -10,6 +10,7 @@ from dxf2turn.planning.cutting import Task, choose, data_of
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.operations.finish import finish_moves
 from dxf2turn.planning.operations.rough import rough_moves
+from dxf2turn.planning.reach import TINY, by_reach
 from dxf2turn.planning.rest import features_at, inside_rest, opened, places
 from dxf2turn.planning.roughness import finest
 from dxf2turn.planning.sweep import after
@@ -22,8 +23,7 @@ ALLOWANCE = (0.2, 0.1)  # left for finishing on the radius and along z, mm (comm
 PAST = 1.0  # a bar runs so far out of a through bore, mm
 WORTH_ROUGHING = 0.3  # a circle of this radius fits into what is worth a roughing step, mm
 WORTH_FINISHING = 0.01  # stock thicker than twice this over a surface is finished, mm
-TINY = 0.02  # mm2: a bar that reaches this much more than another is the better one
-TRIES = 5  # bars that are compared
+TRIES = 8  # bars that are compared
 
 
 def rough_bore(bench: Bench) -> Bench:
@@ -50,25 +50,20 @@ def _best_bar(bench: Bench, operation: str, worth: float) -> Bench:
     todo = places(_beside(work, bench), worth)
     if not todo:
         return bench
-    before = sum(p.area for p in todo)
-    best: tuple[tuple[float, int], Tool, Choice, tuple[Move, ...]] | None = None
-    for rank, tool in enumerate(boring_bars(bench.cell.shop, entry_radius(bench), _depth(todo))[:TRIES]):
-        choice = choose(bench.cell, tool, _task(bench, operation, work))
+    region = shapely.union_all(todo)
+    bars = boring_bars(bench.cell.shop, entry_radius(bench), _depth(todo))[:TRIES]
+    for tool, left in by_reach(work, bars, region):
+        if region.area - left < TINY:
+            return bench
+        choice = choose(bench.cell, tool, _task(bench, operation, region.bounds[3]))
         moves = _moves(work, tool, choice, operation, bench)
-        if not moves:
-            continue
-        left = sum(p.area for p in places(_beside(after(work, moves, tool), bench), worth))
-        score = (round(left / TINY) * TINY, rank)
-        if best is None or score < best[0]:
-            best = (score, tool, choice, moves)
-    if best is None or before - best[0][0] < 0.5 * TINY:
-        return bench
-    _, tool, choice, moves = best
-    cut = shapely.difference(work.stock, after(work, moves, tool).stock)
-    ids = features_at(bench.clamping.part, shapely.buffer(cut, ALLOWANCE[0] + 0.05), ("inside",))
-    return bench.with_step(
-        made_step(operation, tool, choice, moves, side="inside", passes=_passes(moves), features=ids)
-    )
+        cut = shapely.difference(work.stock, after(work, moves, tool).stock) if moves else shapely.Polygon()
+        if cut.area > TINY:
+            ids = features_at(bench.clamping.part, shapely.buffer(cut, ALLOWANCE[0] + 0.05), ("inside",))
+            return bench.with_step(
+                made_step(operation, tool, choice, moves, side="inside", passes=_passes(moves), features=ids)
+            )
+    return bench
 
 
 def _moves(work: Work, tool: Tool, choice: Choice, operation: str, bench: Bench) -> tuple[Move, ...]:
@@ -78,16 +73,11 @@ def _moves(work: Work, tool: Tool, choice: Choice, operation: str, bench: Bench)
     return finish_moves(work, tool, data_of(choice), "inside", z_range)
 
 
-def _task(bench: Bench, operation: str, work: Work) -> Task:
-    radius = max(p.bounds[3] for p in places(_beside(work, bench), WORTH_FINISHING))
+def _task(bench: Bench, operation: str, radius: float) -> Task:
     if operation == "bore":
         return Task(operation=operation, radius=radius)
-    return Task(
-        operation=operation,
-        radius=radius,
-        depth=ALLOWANCE[0],
-        ra_um=finest(bench.clamping.part.features, ("inside",)),
-    )
+    asked = finest(bench.clamping.part.features, ("inside",))
+    return Task(operation=operation, radius=radius, depth=ALLOWANCE[0], ra_um=asked)
 
 
 def lowest_inside(bench: Bench) -> float:

@@ -30,6 +30,7 @@ ROUGH_RA_UM = 3.1  # a drill does not leave a finer surface (common practice, no
 PILOT_FROM = 20.0  # drills from this diameter get a pilot hole, mm (common practice, no source)
 PILOT = 0.5  # largest pilot, share of the diameter
 COUNTERSINK = 0.8  # largest diameter of the centre hole, share of the drill's
+LARGEST_CENTRE = 6.7  # a centre hole only starts the drill: no larger than this, mm (A 3.15)
 SHALLOW = 1.0  # a hole less deep than this is not drilled, mm
 
 
@@ -61,18 +62,35 @@ def drill(bench: Bench) -> Bench:
 
 
 def _best(bench: Bench) -> Drilling | None:
-    """The drill that makes a hole of the part as drawn, else the one that takes most out of the bore."""
-    found = list(_possible(bench))
-    exact = [d for d in found if d.exact]
-    return max(exact or found, key=lambda d: d.volume, default=None)
+    """The drill that makes a hole of the part as drawn, else the one that takes most out of the bore.
 
-
-def _possible(bench: Bench) -> Iterator[Drilling]:
-    for tool in bench.cell.shop.tools_of("drill", "flat drill"):
+    The drills are tried from large to small; the search ends where even the full depth would not take more.
+    """
+    deepest = max(-s.bounds.min_x for s in front_bore(bench.clamping.part)) + BEYOND
+    widest = max(s.bounds.max_y for s in front_bore(bench.clamping.part))
+    best: Drilling | None = None
+    for tool in _from_large(bench, widest):
         hole = _hole_of(bench, tool)
-        tip = _deepest(bench, tool, 0.0 if hole else FOR_BORING)
-        if tip < -SHALLOW - tool.point_length and _turns(bench, tool):
-            yield Drilling(tool, tip, hole is not None)
+        at_most = math.pi * (0.5 * (tool.diameter_mm or 0.0)) ** 2 * deepest
+        if hole is None and best is not None and (best.exact or at_most <= best.volume):
+            continue
+        found = _drilling(bench, tool, hole is not None)
+        if found is not None and (best is None or (found.exact, found.volume) > (best.exact, best.volume)):
+            best = found
+    return best
+
+
+def _from_large(bench: Bench, radius: float) -> list[Tool]:
+    tools = bench.cell.shop.tools_of("drill", "flat drill")
+    fitting = [t for t in tools if (t.diameter_mm or 0.0) <= 2.0 * radius + EXACT_DIAMETER]
+    return sorted(fitting, key=lambda t: -(t.diameter_mm or 0.0))
+
+
+def _drilling(bench: Bench, tool: Tool, exact: bool) -> Drilling | None:
+    tip = _deepest(bench, tool, 0.0 if exact else FOR_BORING)
+    if tip >= -SHALLOW - tool.point_length or not _turns(bench, tool):
+        return None
+    return Drilling(tool, tip, exact)
 
 
 def _hole_of(bench: Bench, tool: Tool) -> Hole | None:
@@ -159,7 +177,7 @@ def _centre(bench: Bench, diameter: float, best: Drilling) -> Drilling | None:
     tools = [
         t
         for t in bench.cell.shop.tools_of("centre drill")
-        if (t.diameter_mm or 0.0) <= COUNTERSINK * diameter
+        if (t.diameter_mm or 0.0) <= min(COUNTERSINK * diameter, LARGEST_CENTRE)
     ]
     tool = max(tools, key=lambda t: t.diameter_mm or 0.0, default=None)
     if tool is None or best.tool.kind == "flat drill":

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.findings import Finding, Location, Severity
-from dxf2turn.geometry.point import Point
 from dxf2turn.planning.bench import FAR, Bench, made_step
 from dxf2turn.planning.cutting import Task, choose
 from dxf2turn.planning.links import approach, retract
@@ -23,6 +23,7 @@ SLOW_FROM = 2.0  # the feed is lowered below this many blade widths from the axi
 SLOW = 0.7  # feed near the centre: 30 % less (published, S40)
 PECK = 3.0  # blade widths that are cut before the blade lifts to break the chip (common practice)
 LIFT = 0.5  # mm
+SLICE = 0.01  # thin slice of stock that is looked at behind the face, mm
 
 
 def part_off(bench: Bench) -> Bench:
@@ -30,13 +31,14 @@ def part_off(bench: Bench) -> Bench:
     z = bench.clamping.parting
     if z is None:
         return bench
-    strip = shapely.intersection(bench.stock, shapely.box(z - 0.01, 0.0, z, FAR))
+    strip = _strip(bench, z, SLICE)
     if strip.is_empty:
         return bench
     inner, outer = strip.bounds[1], strip.bounds[3]
-    tool = parting_tool(bench.cell.shop, outer - inner + 1.0)
+    tool = parting_tool(bench.cell.shop, outer - inner + CLEARANCE)
     if tool is None:
         return bench.with_finding(_too_deep(z, outer, inner))
+    outer = _strip(bench, z, tool.width or 0.0).bounds[3]
     choice = choose(bench.cell, tool, Task(operation="part off", radius=outer, depth=outer - inner))
     work = bench.work(bench.clamping.part.segments)
     cuts = parting_cuts(tool, z, (outer, inner), choice.feed)
@@ -52,6 +54,11 @@ def part_off(bench: Bench) -> Bench:
     moves = (*way_in, *cuts[1:], *way_out)
     step = made_step("part off", tool, replace(choice, why=why), moves, side="end", features=ids)
     return bench.with_step(step)
+
+
+def _strip(bench: Bench, z: float, width: float) -> BaseGeometry:
+    """The stock behind the parting face over a width."""
+    return shapely.intersection(bench.stock, shapely.box(z - width, 0.0, z, FAR))
 
 
 def parting_cuts(tool: Tool, z: float, radii: tuple[float, float], feed: float) -> tuple[Move, ...]:
@@ -96,6 +103,3 @@ def _no_way(z: float, outer: float) -> Finding:
         hint="let the bar stick out further or use a longer blade",
         where=Location(z=z, r=outer),
     )
-
-
-__all__ = ["Point", "part_off", "parting_cuts"]

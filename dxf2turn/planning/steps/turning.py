@@ -11,7 +11,8 @@ from dxf2turn.planning.operations.face import face_moves
 from dxf2turn.planning.operations.finish import finish_moves
 from dxf2turn.planning.operations.rough import rough_moves
 from dxf2turn.planning.roughness import finest
-from dxf2turn.planning.rest import features_at, opened, outside_rest, places
+from dxf2turn.planning.reach import TINY, by_reach
+from dxf2turn.planning.rest import features_at, opened, places
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import outside_target
 from dxf2turn.planning.tools import finishing_tools, roughing_tools
@@ -21,7 +22,6 @@ from dxf2turn.shop.model import Tool
 ALLOWANCE = (0.3, 0.1)  # left for finishing on the radius and along z, mm (common practice, no source)
 WORTH_ROUGHING = 0.5  # a circle of this radius fits into what is worth a roughing step of its own, mm
 WORTH_FINISHING = 0.01  # stock thicker than twice this over a surface is finished, mm
-TINY = 0.02  # mm2: a tool that reaches this much more than another is the better one
 
 
 def face(bench: Bench) -> Bench:
@@ -96,26 +96,17 @@ def _finish_once(bench: Bench) -> Bench | None:
     clamping = bench.clamping
     work = bench.work(outside_target(clamping))
     todo = places(_beside(work, bench), WORTH_FINISHING)
-    if not todo:
-        return None
-    before = sum(p.area for p in todo)
-    best: tuple[float, int] | None = None
-    chosen: tuple[Tool, Choice, tuple[Move, ...]] | None = None
-    for rank, tool in enumerate(finishing_tools(bench.cell.shop, clamping.part)):
+    region = shapely.union_all(todo)
+    for tool, left in by_reach(work, finishing_tools(bench.cell.shop, clamping.part), region):
+        if region.area - left < TINY:
+            return None
         choice = choose(bench.cell, tool, finish_task(bench))
         moves = finish_moves(work, tool, data_of(choice), "outside", (clamping.turned_to, FAR))
-        if not moves:
-            continue
-        left = sum(p.area for p in places(_beside(after(work, moves, tool), bench), WORTH_FINISHING))
-        score = (round(left / TINY) * TINY, rank)
-        if best is None or score < best:
-            best, chosen = score, (tool, choice, moves)
-    if chosen is None or best is None or before - best[0] < 0.5 * TINY:
-        return None
-    tool, choice, moves = chosen
-    cut = shapely.difference(work.stock, after(work, moves, tool).stock)
-    ids = features_at(clamping.part, cut, ("outside", "face"))
-    return _done(bench, "finish turn", tool, choice, moves, features=ids)
+        cut = shapely.difference(work.stock, after(work, moves, tool).stock) if moves else shapely.Polygon()
+        if cut.area > TINY:
+            ids = features_at(clamping.part, cut, ("outside", "face"))
+            return _done(bench, "finish turn", tool, choice, moves, features=ids)
+    return None
 
 
 def finish_task(bench: Bench) -> Task:
@@ -132,6 +123,3 @@ def _done(bench: Bench, operation: str, tool: Tool, choice: Choice, moves: tuple
         1, sum(a.kind is MoveKind.RAPID and b.kind is not MoveKind.RAPID for a, b in zip(moves, moves[1:]))
     )
     return bench.with_step(made_step(operation, tool, choice, moves, passes=passes, **more))
-
-
-__all__ = ["face", "finish", "outside_rest", "rough"]
