@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from dxf2turn.errors import BadShopData
-from dxf2turn.tables import rows
+from dxf2turn.tables import Row, rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,8 +28,7 @@ def limit(rule: str, name: str) -> Threshold:
     """The threshold of a rule. Raises BadShopData when the packaged table lacks it."""
     for row in rows("check_limits"):
         if row["rule"] == rule and row["name"] == name:
-            source = f"rule {rule}: {row.text('source')} ({row.text('status')})"
-            return Threshold(rule, row.number("value"), row.text("statement"), source)
+            return Threshold(rule, row.number("value"), row.text("statement"), f"rule {rule}: {_origin(row)}")
     raise BadShopData(f"check_limits.csv: no row for rule {rule}, name {name!r}")
 
 
@@ -38,5 +37,10 @@ def statements(rule: str) -> tuple[str, str]:
     found = [row for row in rows("check_limits") if row["rule"] == rule]
     if not found:
         raise BadShopData(f"check_limits.csv: no row for rule {rule}")
-    sources = dict.fromkeys(f"{row.text('source')} ({row.text('status')})" for row in found)
-    return found[0].text("statement"), "; ".join(sources)
+    return found[0].text("statement"), "; ".join(dict.fromkeys(map(_origin, found)))
+
+
+def _origin(row: Row) -> str:
+    """Source and standing, said once."""
+    source, status = row.text("source"), row.text("status")
+    return source if status in source else f"{source} ({status})"

@@ -15,14 +15,21 @@ ON_ARC = 1e-9  # relative distance of a point that lies on an arc
 
 def blocked(segments: Iterable[Segment], start: Point, direction: Vector) -> bool:
     """Whether an axis-parallel ray from `start` meets a segment before it leaves (or meets the axis)."""
+    return free_length(segments, start, direction) < math.inf
+
+
+def free_length(segments: Iterable[Segment], start: Point, direction: Vector) -> float:
+    """How far an axis-parallel ray runs from `start` to the first segment, mm; infinite in the open."""
     across = direction.dx == 0.0
     here = start.y if across else start.x
     sign = direction.dy if across else direction.dx
+    nearest = math.inf
     for segment in segments:
-        places = radii_at(segment, start.x) if across else z_at(segment, start.y)
-        if any((place - here) * sign > 0.0 and (not across or place > 0.0) for place in places):
-            return True
-    return False
+        for place in radii_at(segment, start.x) if across else z_at(segment, start.y):
+            ahead = (place - here) * sign
+            if ahead > 0.0 and (not across or place > 0.0):
+                nearest = min(nearest, ahead)
+    return nearest
 
 
 def radii_at(segment: Segment, z: float) -> Iterator[float]:
