@@ -10,6 +10,7 @@ from dxf2turn import tables
 
 _MICRON = 0.001
 _TABLED = range(5, 15)
+_LARGEST = 18  # IT18 is the last grade of ISO 286-1
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +58,9 @@ def fit_limits(nominal: float, name: str) -> Fit | None:
 def it_width(nominal: float, grade: int) -> float | None:
     """Width of a standard tolerance grade in mm. Above 14: ten times five grades below (ISO 286-1)."""
     factor = 1.0
-    while grade not in _TABLED and grade > max(_TABLED):
+    if grade > _LARGEST:
+        return None
+    while grade > max(_TABLED):
         grade, factor = grade - 5, factor * 10.0
     if grade not in _TABLED:
         return None

@@ -49,7 +49,8 @@ def form_of(outline: Outline, core: tuple[int, ...], up: Vector, shoulder: int, 
     overhangs = any((s.end - s.start).dot(along) < -outline.tolerances.gap for s in parts.segments)
     steep = all(_lean(wall, up) <= rules.pocket_wall for wall in parts.walls)
     walls = len(parts.walls) > 1 or bool(parts.arcs)
-    is_pocket = undercut or parts.floor > 0.0 or (walls and steep)
+    wide_floor = parts.floor >= rules.wide_floor * parts.width
+    is_pocket = undercut or wide_floor or (steep and (walls or parts.floor > 0.0))
     return Form(name, radius, overhangs, is_pocket)
 
 

@@ -259,7 +259,7 @@ def groove_of(outline: Outline, pocket: Pocket) -> Groove:
         mouth=(pocket.start, *([pocket.corner] if pocket.corner is not None else []), pocket.end),
         beside_shoulder=bool(pocket.shoulder),
         mouth_break=pocket.break_height,
-        overhangs=form.overhangs,
+        overhangs=form.overhangs and pocket.corner is None,
     )
 
 

@@ -20,6 +20,7 @@ from dxf2turn.features.knurl import find_knurls
 from dxf2turn.features.material import material_in
 from dxf2turn.features.model import Feature, Groove, Thread, TurnedPart
 from dxf2turn.features.outline import Outline
+from dxf2turn.features.overhang import overhangs
 from dxf2turn.features.plain import find_plain
 from dxf2turn.features.roughness import with_roughness
 from dxf2turn.features.rules import RULES
@@ -70,6 +71,7 @@ def recognise(contour: Contour, options: DrawingOptions) -> TurnedPart:
         + knurl_findings
         + centre_findings
         + standard_findings
+        + overhangs(contour, features)
         + size_findings,
     )
 

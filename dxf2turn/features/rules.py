@@ -31,16 +31,17 @@ class Rules:
     straight_share: float = 0.02  # a line off an axis by less than `gap` and this share lies on it
 
     # Pockets that are grooves; a wider one is a neck and is turned.
-    outside_groove: Proportion = Proportion(6.0, 0.5)
+    outside_groove: Proportion = Proportion(7.5, 0.5)  # DIN 471 for 5 mm: 0.7 wide, 0.1 deep
     shoulder_groove: Proportion = Proportion(6.0, 0.7)  # beside a shoulder: reliefs
     undercut: Proportion = Proportion(15.0, 0.7)  # beside a shoulder, run-out no steeper than `shallow`
-    inside_groove: Proportion = Proportion(6.0, 1.2)
+    inside_groove: Proportion = Proportion(7.5, 1.2)
     inside_undercut: Proportion = Proportion(15.0, 1.2)
     face_groove: Proportion = Proportion(4.0, 0.2)
     compound: float = 2.0  # a stepped pocket is one groove up to this width against its mean depth
     shallow: float = _deg(20.0)
     undercut_radius: float = 0.9  # least corner radius of an undercut against its depth
-    pocket_wall: float = _deg(70.0)  # walls of a groove without flat floor lean at most this much
+    pocket_wall: float = _deg(70.0)  # walls of a groove lean at most this much,
+    wide_floor: float = 0.3  # but for one whose flat floor has at least this share of its width
     floor_rise: float = 0.5  # a floor rises less than this share of the depth
     same_wall: float = 0.2  # walls that differ by less than this share of the depth are equal
     break_per_depth: float = 1.5  # reach of a mouth chamfer or round along the surface

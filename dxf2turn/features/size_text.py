@@ -75,7 +75,7 @@ def size_in(raw: str) -> SizeText | None:
     line = re.sub(r"\s*\n\s*", " ", plain(raw))
     count = _COUNT.search(line) if raw.lstrip()[:1].isdigit() else None
     body = line[count.end() :] if count else line
-    if _CHAMFER.search(body):
+    if _CHAMFER.search(line):
         return None
     limits = _limits(body)
     if limits is not None:
