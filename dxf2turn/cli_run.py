@@ -14,7 +14,7 @@ from dxf2turn.job import Job
 from dxf2turn.output import features_table, json_doc, markdown
 from dxf2turn.output.files import CHECK_FILES, FEATURE_FILES, PLAN_FILES, render
 from dxf2turn.output.model import OutputOptions, unit_for
-from dxf2turn.output.rows import FindingRow, finding_rows, repair_words
+from dxf2turn.output.rows import FindingRow, finding_rows, repair_rows
 from dxf2turn.output.summary import plan_line, verdict_line
 from dxf2turn.output.wording import Wording
 from dxf2turn.output.write import check_folder, write_files
@@ -130,8 +130,8 @@ def _findings(job: Job, options: OutputOptions, values: Values, to_error: bool) 
     for row in finding_rows(job.findings, wording):
         word = click.style(row.severity, fg=COLOURS[row.severity], bold=True)
         click.echo(f"{word}: {_sentence(row)}", err=to_error)
-    for repair in job.repairs:
-        click.echo(f"mended: {repair_words(repair, wording)} [{repair.code}]", err=to_error)
+    for line in repair_rows(job.repairs, wording):
+        click.echo(f"mended: {line}", err=to_error)
 
 
 def _sentence(row: FindingRow) -> str:

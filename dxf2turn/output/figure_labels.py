@@ -13,6 +13,7 @@ from dxf2turn.findings import Finding
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Bounds, Segment
 from dxf2turn.output.display import Disc, Group, Item, Path, Text, View, box, polyline, spread, text_width
+from dxf2turn.output.figure_part import needs_section
 from dxf2turn.output.wording import Wording, one_line
 
 BALLOON = 15.0  # radius
@@ -29,10 +30,10 @@ def balloons(
 ) -> Iterator[Item]:
     """A row of balloons at page height `row`, each with a leader to its feature.
 
-    inside: the features on the bore (drawn below the axis) instead of all others. span: left and right limit.
+    inside: the features drawn below the axis instead of all others. span: left and right limit.
     """
     half = view.below() if inside else view
-    chosen = [f for f in part.features if (f.side == "inside") is inside]
+    chosen = [f for f in part.features if below_axis(part, f) is inside]
     placed = sorted(((half.point(anchor(part, f)), f) for f in chosen), key=lambda item: item[0].x)
     xs = spread([place.x for place, _ in placed], BALLOON_GAP, *span)
     for x, (place, feature) in zip(xs, placed):
@@ -41,6 +42,13 @@ def balloons(
         yield Disc(place, 2.4, "dot")
         yield Disc(Point(x, row), BALLOON, "balloon")
         yield Text(Point(x, row + 4.5), feature.id, "balloon-text", "middle")
+
+
+def below_axis(part: TurnedPart, feature: Feature) -> bool:
+    """Whether a feature is seen in the cut half only: on the bore, or a recess in an end face."""
+    if feature.side == "inside":
+        return True
+    return feature.side in ("face", "end") and feature.kind != "face" and needs_section(part.profile)
 
 
 def anchor(part: TurnedPart, feature: Feature) -> Point:
@@ -103,10 +111,20 @@ def stations(segments: tuple[Segment, ...]) -> tuple[Point, ...]:
     return tuple(kept)
 
 
-def marks(findings: tuple[Finding, ...], view: View) -> Iterator[Item]:
+def marks(part: TurnedPart, findings: tuple[Finding, ...], view: View) -> Iterator[Item]:
     """Numbered flags at the findings that have a place; the numbers are those of the list (worst first)."""
-    places = (None if f.where.z is None else view.point(Point(f.where.z, f.where.r or 0.0)) for f in findings)
-    yield from flags(findings, tuple(places))
+    yield from flags(findings, tuple(_place(part, finding, view) for finding in findings))
+
+
+def _place(part: TurnedPart, finding: Finding, view: View) -> Point | None:
+    """Page place of a finding, in the half where the nearest piece of the contour is seen."""
+    if finding.where.z is None:
+        return None
+    at = Point(finding.where.z, finding.where.r or 0.0)
+    profile = part.profile
+    nearest = min(range(len(profile.segments)), key=lambda index: profile.segments[index].distance(at))
+    outside = profile.roles[nearest] == "outside" or not needs_section(profile)
+    return (view if outside else view.below()).point(at)
 
 
 def flags(findings: tuple[Finding, ...], places: tuple[Point | None, ...]) -> Iterator[Item]:

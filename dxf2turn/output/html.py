@@ -24,12 +24,12 @@ from dxf2turn.output.rows import (
     corner_rows,
     finding_rows,
     measure_rows,
-    repair_words,
+    repair_rows,
     step_rows,
 )
 from dxf2turn.output.setup_rows import setup_row, tool_rows
 from dxf2turn.output.styles import css
-from dxf2turn.output.summary import part_lines, verdict_line
+from dxf2turn.output.summary import part_lines, verdict_line, verdict_style
 from dxf2turn.output.walk import frames
 from dxf2turn.output.wording import Wording, duration, one_line
 
@@ -57,13 +57,13 @@ def _texts(job: Job, options: OutputOptions, w: Wording) -> dict[str, Any]:
     plan = job.plan
     return {
         "file": one_line(job.drawing.file),
-        "good": job.removal is not None and job.removal.ok and not job.stopped,
+        "verdict_style": verdict_style(job),
         "verdict": verdict_line(job, w),
         "facts": (*part_lines(job, w), *(job_lines(plan) if plan is not None else ())),
         "unit": w.unit_word,
         "feed_unit": w.feed_unit,
         "cautions": cautions(job),
-        "repairs": [repair_words(repair, w) for repair in job.repairs],
+        "repairs": repair_rows(job.repairs, w),
         "alternatives": [
             f"{one_line(what)}: {duration(seconds)}" for what, seconds in (plan.alternatives if plan else ())
         ],

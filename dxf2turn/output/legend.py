@@ -60,7 +60,7 @@ def _entry(entry: Entry, lines: Sequence[str], place: Point) -> Iterator[Item]:
 def wrapped(words: str, width: float, most: int = 4) -> list[str]:
     """Words broken into lines no wider than `width`; at most `most` lines, the last one cut short."""
     lines = [""]
-    for word in words.split():
+    for word in words.split(" "):  # not at non-breaking blanks
         candidate = f"{lines[-1]} {word}".strip()
         if text_width(candidate, SIZE) <= width or not lines[-1]:
             lines[-1] = candidate

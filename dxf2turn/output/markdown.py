@@ -14,7 +14,7 @@ from dxf2turn.output.rows import (
     feature_rows,
     finding_rows,
     measure_rows,
-    repair_words,
+    repair_rows,
     step_rows,
 )
 from dxf2turn.output.setup_rows import setup_row, tool_rows
@@ -154,7 +154,7 @@ def _part_blocks(job: Job, w: Wording) -> list[list[str]]:
         cells = ((r.severity, r.text, r.place, r.values, r.hint) for r in findings)
         blocks += [["## Findings"], _table(heads, cells)]
     if job.repairs:
-        blocks += [["## Mended in the drawing"], [f"- {_text(repair_words(r, w))}" for r in job.repairs]]
+        blocks += [["## Mended in the drawing"], [f"- {_text(line)}" for line in repair_rows(job.repairs, w)]]
     return blocks
 
 

@@ -12,6 +12,7 @@ from dxf2turn.job import Job
 from dxf2turn.output.display import Group, Item, Path, Picture, Text, View, box
 from dxf2turn.output.figure_labels import (
     balloons,
+    below_axis,
     bounds_on_page,
     diameters,
     mark,
@@ -27,9 +28,9 @@ from dxf2turn.output.rows import feature_rows, finding_rows
 from dxf2turn.output.setup_rows import setup_row
 from dxf2turn.output.sheet import sheet_panel
 from dxf2turn.output.styles import step_index
-from dxf2turn.output.summary import part_lines, plan_line, verdict_line
+from dxf2turn.output.summary import part_lines, plan_line, verdict_line, verdict_style
 from dxf2turn.output.wording import Wording, duration, one_line
-from dxf2turn.planning.model import Plan, Setup
+from dxf2turn.planning.model import Plan, Setup, Step
 
 WIDTH = 1600.0
 MARGIN = 30.0
@@ -43,8 +44,9 @@ def display(job: Job, options: OutputOptions) -> Picture:
     """The preview of a job, as far as it got."""
     w = Wording(unit_for(job, options))
     items, y = _header(job, w)
-    items += (panel := part_panel(job, w, y))[0]
-    y = panel[1]
+    for panel_of in (part_panel, finding_panel):
+        panel = panel_of(job, w, y)
+        items, y = items + panel[0], panel[1]
     if job.plan is not None and job.part is not None:
         for setup in job.plan.setups:
             panel = setup_panel(job.part, job.plan, setup, w, y)
@@ -56,10 +58,10 @@ def features_display(job: Job, options: OutputOptions) -> Picture:
     """The recognised part with its labels; where no part was found, what is on the sheet."""
     w = Wording(unit_for(job, options))
     items, y = _header(job, w)
-    found, y = part_panel(job, w, y) if job.part is not None else ((), y)
+    found, y = part_panel(job, w, y)
     several = job.contour is not None and len(job.contour.candidates) > 1
     sheet, y = sheet_panel(job, MARGIN, y, WIDTH - 2 * MARGIN) if several or job.part is None else ((), y)
-    said, y = _finding_list(job, w, y) if job.part is None else ((), y)
+    said, y = finding_panel(job, w, y)
     return _page(job, items + found + sheet + said, y, "features")
 
 
@@ -86,8 +88,7 @@ def _header(job: Job, w: Wording) -> Panel:
     if job.plan is not None:
         material = f"{job.plan.material.name}, {job.plan.machine.name}"
         right = [(material, "text"), (plan_line(job).split(": ")[-1], "text")]
-        good = job.removal is not None and job.removal.ok and not job.stopped
-        right.append((verdict_line(job, w), "good" if good else "bad"))
+        right.append((verdict_line(job, w), verdict_style(job)))
         for index, (line, style) in enumerate(right):
             items.append(Text(Point(WIDTH - MARGIN, MARGIN + 18.0 + 24.0 * index), line, style, "end"))
         y = max(y, MARGIN + 66.0)
@@ -95,12 +96,12 @@ def _header(job: Job, w: Wording) -> Panel:
 
 
 def part_panel(job: Job, w: Wording, top: float) -> Panel:
-    """The part with balloons, dimensions and marks, and the lists under it."""
+    """The part with balloons, dimensions and marks, and the list of features under it."""
     part = job.part
     if part is None:
-        return _finding_list(job, w, top)
+        return (), top
     findings = tuple(sorted(job.findings, key=lambda finding: -finding.severity))
-    inside = any(feature.side == "inside" for feature in part.features)
+    inside = any(below_axis(part, feature) for feature in part.features)
     view, bottom = _part_view(part, top + 66.0)
     span = (MARGIN + 20.0, WIDTH - MARGIN - 20.0)
     edge = bottom + (66.0 if inside else 0.0)
@@ -108,13 +109,12 @@ def part_panel(job: Job, w: Wording, top: float) -> Panel:
     items += running_z(stations(part.profile.segments), view, edge + 4.0, span, w)
     items += balloons(part, view, top + 22.0, False, span)
     items += balloons(part, view, bottom + 44.0, True, span)
-    items += marks(findings, view)
+    items += marks(part, findings, view)
     bottom = edge + 104.0
     items.append(Text(Point(MARGIN, bottom), f"Z from the front face, {w.unit_word}", "tiny"))
     entries = [Entry(", ".join(filter(None, (r.words, r.notes))), r.id) for r in feature_rows(job, w)]
     listed, height = columns(entries, Point(MARGIN, bottom + 8.0), WIDTH - 2 * MARGIN, 380.0)
-    found, end = _finding_list(job, w, bottom + 8.0 + height)
-    return (*items, *listed, *found), end
+    return (*items, *listed), bottom + 8.0 + height
 
 
 def _part_view(part: TurnedPart, top: float) -> tuple[View, float]:
@@ -127,7 +127,7 @@ def _part_view(part: TurnedPart, top: float) -> tuple[View, float]:
     return view, bounds_on_page(view, bounds).max_y
 
 
-def _finding_list(job: Job, w: Wording, top: float) -> Panel:
+def finding_panel(job: Job, w: Wording, top: float) -> Panel:
     """The findings, worst first, with their flags."""
     rows = finding_rows(job.findings, w)
     if not rows:
@@ -166,12 +166,16 @@ def setup_panel(part: TurnedPart, plan: Plan, setup: Setup, w: Wording, top: flo
     return (heading, line, drawing, border, *keys, *steps), frame.max_y + used + height + 8.0
 
 
+def _time(step: Step) -> str:
+    """The time of a step, never broken between number and unit."""
+    return duration(step.cut_time_s + step.rapid_time_s).replace(" ", "\u00a0")
+
+
 def step_entries(setup: Setup) -> list[Entry]:
     """The list of a setup's steps, each with its line."""
     return [
         Entry(
-            f"{step.no} {step.operation}"
-            + (f", {step.tool.id}, {duration(step.cut_time_s + step.rapid_time_s)}" if step.tool else ""),
+            f"{step.no} {step.operation}" + (f", {step.tool.id}, {_time(step)}" if step.tool else ""),
             swatch=f"feed-{step_index(number)}" if step.moves else "",
         )
         for number, step in enumerate(setup.steps)

@@ -245,6 +245,25 @@ def _value(value: float, unit: str, w: Wording) -> str:
     return f"{plain_text(value, 4)} {one_line(unit)}".rstrip()
 
 
+MANY = 3  # more repairs of one kind than this are named together
+
+
+def repair_rows(repairs: tuple[Repair, ...], w: Wording) -> tuple[str, ...]:
+    """One line a repair; many of one kind share a line (the document names each)."""
+    kinds: dict[str, list[Repair]] = {}
+    for repair in repairs:
+        kinds.setdefault(repair.code, []).append(repair)
+    lines: list[str] = []
+    for alike in kinds.values():
+        if len(alike) <= MANY:
+            lines += [repair_words(repair, w) for repair in alike]
+            continue
+        moved = max(repair.moved for repair in alike)
+        most = f", moved at most {plain_text(moved, 6)} mm" if moved else ""
+        lines.append(f"{len(alike)} times: {repair_words(alike[0], w)}{most}, and so on")
+    return tuple(lines)
+
+
 def repair_words(repair: Repair, w: Wording) -> str:
     """One line for a repair: what, how far, which entities, where."""
     words = [one_line(repair.text)]

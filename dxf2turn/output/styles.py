@@ -85,6 +85,7 @@ STYLES: dict[str, dict[str, str]] = {
     "tiny": _text(12, "faint"),
     "balloon-text": _text(12.5, weight="bold"),
     "good": _text(15, "good", "bold"),
+    "partly": _text(15, "fix", "bold"),
     "bad": _text(15, "stop", "bold"),
     "mark-text": _text(13, "paper", "bold"),
     **{f"{name}-mark": _area(name, "paper", 1.2) for name in ("stop", "fix", "note")},

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from dxf2turn.job import Job
 from dxf2turn.output.feature_words import general_roughness
-from dxf2turn.output.wording import Wording, duration
+from dxf2turn.output.wording import Wording, duration, one_line
 from dxf2turn.units import plain_text
+
+UNIT_SOURCES = {"header": "from the file's header", "option": "as asked for", "assumed": "assumed"}
+LEFT = 0.01  # material left up to this is none for a person, mm (as the removal check has it)
 
 
 def part_lines(job: Job, w: Wording) -> tuple[str, ...]:
@@ -22,9 +25,12 @@ def part_lines(job: Job, w: Wording) -> tuple[str, ...]:
         lines.append(f"Roughness: Ra {general:g} all over")
     if job.clean is not None:
         unit = job.clean.unit
-        scale = "" if unit.scale == 1.0 else f", drawn {plain_text(unit.scale, 4)} times its size"
-        why = f": {unit.why}" if unit.why else ""
-        lines.append(f"Drawing in {unit.unit.value} (by {unit.source}{scale}){why}")
+        words = [f"Drawing in {unit.unit.value}, {UNIT_SOURCES.get(unit.source, unit.source)}"]
+        if unit.scale != 1.0:
+            words.append(f"drawn {plain_text(unit.scale, 4)} times its size")
+        if unit.why:
+            words.append(one_line(unit.why))
+        lines.append("; ".join(words))
     return tuple(lines)
 
 
@@ -35,7 +41,17 @@ def verdict_line(job: Job, w: Wording) -> str:
         return "Removal check: not run"
     if not removal.ok or job.stopped:
         return "Removal check: NOT passed, do not run this plan"
-    return f"Removal check: passed; nothing gouged, no contact, at most {w.size(removal.max_left)} left"
+    passed = "Removal check: passed; nothing gouged, no contact"
+    if removal.max_left > LEFT:
+        return f"{passed}; {w.size(removal.max_left)} left where the findings say so"
+    return f"{passed}, at most {w.size(removal.max_left)} left"
+
+
+def verdict_style(job: Job) -> str:
+    """ "good", "partly" (material left, named in the findings) or "bad"."""
+    if job.removal is None or not job.removal.ok or job.stopped:
+        return "bad"
+    return "partly" if job.removal.max_left > LEFT else "good"
 
 
 def plan_line(job: Job) -> str:
