@@ -142,7 +142,9 @@ def full_view_plain(profile: Profile) -> View:
     """Both halves in single pieces, edges drawn across besides them (they lie on each other at faces)."""
     upper = loose(drawn(profile, "front", "outside", "back"))
     hidden = loose(drawn(profile, "inside"), "HIDDEN")
-    return View((*upper, *hidden, *other_half((*upper, *hidden)), *across(corners(profile, inside=False))))
+    mouths = [p for p in corners(profile, inside=True) if p.x in (0.0, -profile.length)]
+    edges = across([*corners(profile, inside=False), *mouths])
+    return View((*upper, *hidden, *other_half((*upper, *hidden)), *edges))
 
 
 def half_section(profile: Profile) -> View:
@@ -152,6 +154,8 @@ def half_section(profile: Profile) -> View:
         Stroke((Line(Point(p.x, 0.0), Point(p.x, -p.y)),)) for p in corners(profile, inside=False) if p.y > 0
     ]
     behind = [Stroke((Line(p, Point(p.x, 0.0)),)) for p in corners(profile, inside=True)]
+    mouths = [p for p in corners(profile, inside=True) if p.x in (0.0, -profile.length)]
+    seen += [Stroke((Line(Point(p.x, 0.0), Point(p.x, -p.y)),)) for p in mouths]
     lower = other_half(loose(drawn(profile, "front", "outside", "back")))
     return View((*upper, *lower, *seen, *behind), (profile.segments,))
 

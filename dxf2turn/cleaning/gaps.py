@@ -20,6 +20,7 @@ from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import Tolerances
 
 JOINED_GAP = "cleaning/joined-gap"
+OVERSHOOT = "cleaning/overshoot"
 _SQUARE, _SLANTED = 0.3, 0.05  # sines of the angles at which two pieces give a good and a fair corner
 _REACH = 2.0  # gaps: how far from the ends that meet their corner may lie
 
@@ -249,8 +250,8 @@ def _without_scraps(
         free = min(met[start], met[end]) == 1 and max(met[start], met[end]) > 1
         if free and piece.segment.length <= tolerances.gap:
             text = f"An end that ran {piece.segment.length:.2g} mm too far was cut off."
-            at = in_drawing(start, mm_per_unit)
-            repairs.append(Repair("cleaning/overshoot", text, piece.segment.length, handles(piece), at))
+            at = in_drawing(max(start, end, key=met.__getitem__), mm_per_unit)
+            repairs.append(Repair(OVERSHOOT, text, piece.segment.length, handles(piece), at))
         else:
             left.append(piece)
     return left, repairs

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from dxf2turn.cleaning.doubles import DOUBLE
-from dxf2turn.cleaning.gaps import JOINED_GAP
+from dxf2turn.cleaning.gaps import JOINED_GAP, OVERSHOOT
 from dxf2turn.cleaning.model import CleanDrawing
 from dxf2turn.contour.frame import Axis, mirrored_point
 from dxf2turn.geometry.point import Point
@@ -29,7 +29,7 @@ class Slack:
         for repair in clean.repairs:
             if repair.code == DOUBLE:
                 apart = max(apart, repair.moved)
-            if repair.code == JOINED_GAP and repair.at is not None:
+            if repair.code in (JOINED_GAP, OVERSHOOT) and repair.at is not None:
                 k = clean.unit.mm_per_unit
                 place = axis.z_r(Point(repair.at.x * k, repair.at.y * k))
                 cells.add(_cell(place if above else mirrored_point(place), tolerances.gap))
