@@ -48,8 +48,9 @@ def convert(source: Source, options: BulkOptions) -> tuple[Outcome, ...]:
         return _converted(source, options)
     except UnreadableDrawing as problem:
         return (_failed(source, UNREADABLE, str(problem)),)
-    except (MemoryError, RecursionError) as problem:
-        return (_failed(source, MEMORY, f"{type(problem).__name__}: the drawing needs too much memory"),)
+    except MemoryError:
+        text = f"needs more than {options.memory_mb} MB; give it more with --memory"
+        return (_failed(source, MEMORY, text),)
     except Dxf2TurnError as problem:
         return (_failed(source, DEFECT, str(problem)),)
     except Exception as problem:  # one bad drawing costs one line

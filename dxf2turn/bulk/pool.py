@@ -12,7 +12,7 @@ from typing import Any
 from pebble import ProcessExpired, ProcessPool
 
 from dxf2turn.bulk.convert import convert, prepare_worker
-from dxf2turn.bulk.model import CRASHED, DEFECT, TIMEOUT, BulkOptions, Outcome, Source
+from dxf2turn.bulk.model import CRASHED, DEFECT, MEMORY, TIMEOUT, BulkOptions, Outcome, Source
 
 AHEAD = 3  # drawings in hand for each worker, so that none waits and memory stays flat
 TASKS_PER_WORKER = 200  # then a fresh process, so that no leak grows
@@ -68,6 +68,9 @@ def _outcomes(future: Future[Any], source: Source, options: BulkOptions) -> tupl
     except ProcessExpired as problem:
         text = f"its process died with exit code {problem.exitcode}"
         return (Outcome(source.name, CRASHED, text),)
+    except MemoryError:
+        text = f"needs more than {options.memory_mb} MB; give it more with --memory"
+        return (Outcome(source.name, MEMORY, text),)
     except Exception as problem:  # the result itself could not come across
         return (Outcome(source.name, DEFECT, f"{type(problem).__name__}: {problem}"[:400]),)
 
