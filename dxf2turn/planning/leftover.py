@@ -27,11 +27,18 @@ def left_areas(bench: Bench) -> tuple[Polygon, ...]:
     return tuple(p for p in getattr(rest, "geoms", [rest]) if isinstance(p, Polygon) and p.area > 0.0)
 
 
+def thickness(area: Polygon) -> float:
+    """Diameter of the largest circle in an area, mm."""
+    return 2.0 * float(shapely.maximum_inscribed_circle(area).length)
+
+
 def leftover_findings(areas: Iterable[tuple[Point, ...]], frame: Frame | None) -> Iterator[Finding]:
     """A finding for each area that is thicker than the limit."""
     for corners in areas:
         area = Polygon(corners)
-        thick = 2.0 * shapely.maximum_inscribed_circle(area).length
+        thick = thickness(area)
+        if thick <= LIMIT:
+            continue
         place = area.representative_point()
         yield Finding(
             code="planning/left-over",

@@ -15,7 +15,7 @@ from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import PlanOptions
 from dxf2turn.planning.bench import Bench, Cell
-from dxf2turn.planning.leftover import left_areas, leftover_findings
+from dxf2turn.planning.leftover import left_areas, leftover_findings, thickness
 from dxf2turn.planning.model import Plan, Setup, Step, Times
 from dxf2turn.planning.placed import PlacedPart, placed
 from dxf2turn.planning.sequence import filled
@@ -26,7 +26,7 @@ from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.model import Machine, Material, Shop
 
 TURN_OVER_S = 60.0  # to turn the part over by hand and clamp it again, s (common practice, no source)
-CORNERS = 0.15  # left-over area that is no more than rounds of the nose in sharp corners, mm2
+CORNER = 0.15  # left-over no thicker than this is the round of a nose in a sharp corner, mm
 STEP_NUMBER = 10  # steps are numbered 10, 20, 30, ...
 
 
@@ -36,12 +36,12 @@ class Variant:
 
     name: str
     benches: tuple[Bench, ...]
-    left: float  # area that nothing cut, mm2
+    left: float  # area that nothing cut, rounds of the nose in sharp corners not counted, mm2
 
     @property
     def is_left(self) -> bool:
-        """Whether more than the round of a nose in a few corners stays."""
-        return self.left > CORNERS
+        """Whether more than the round of a nose in sharp corners stays."""
+        return self.left > 0.0
 
     @property
     def stopped(self) -> bool:
@@ -62,7 +62,7 @@ def make_plan(part: TurnedPart, contour: Contour, shop: Shop, options: PlanOptio
     variants = _compared(part, stock, cell)
     if not variants:
         return _no_plan(cell, stock.text, (_cannot_hold(front, stock),))
-    best = min(variants, key=lambda v: (v.stopped, v.is_left, _times(v, cell.machine).total_s))
+    best = min(variants, key=lambda v: (v.stopped, round(v.left), _times(v, cell.machine).total_s))
     return _plan(part, contour, cell, stock, best, variants)
 
 
@@ -109,7 +109,8 @@ def _with_second(name: str, cell: Cell, first: Bench, other: PlacedPart) -> Iter
 
 
 def _variant(name: str, benches: tuple[Bench, ...]) -> Variant:
-    return Variant(name, benches, sum(p.area for p in left_areas(benches[-1])))
+    thick = [p.area for p in left_areas(benches[-1]) if thickness(p) > CORNER]
+    return Variant(name, benches, sum(thick))
 
 
 def _plan(

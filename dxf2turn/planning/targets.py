@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from dxf2turn.features.model import Feature
-from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.planning.axes import FACE, INSIDE, OUTSIDE, Axes
 from dxf2turn.planning.bridging import LEVEL, bridged
@@ -14,6 +14,7 @@ from dxf2turn.planning.clamping import Clamping
 from dxf2turn.planning.placed import PlacedPart
 
 STEEP = math.radians(20.0)  # a fall towards the chuck steeper than this is left to a blade or another setup
+OPEN = math.radians(45.0)  # a turning tool follows walls up to this steep (V insert: 52 degrees, rule T37)
 FAR = 1.0  # how far the bar is drawn past the lowest place of the setup, mm
 
 
@@ -76,7 +77,24 @@ def front_bore(part: PlacedPart) -> tuple[Segment, ...]:
 
 
 def _grooves(part: PlacedPart, side: str) -> tuple[tuple[Segment, ...], ...]:
-    return tuple(_segments(part, f) for f in part.features if f.kind == "groove" and f.side == side)
+    """The grooves of a side that only a blade can cut."""
+    found = (_segments(part, f) for f in part.features if f.kind == "groove" and f.side == side)
+    return tuple(run for run in found if _needs_blade(run, swap=side == "face"))
+
+
+def _needs_blade(run: tuple[Segment, ...], swap: bool) -> bool:
+    """Whether both walls are too steep for a turning tool: one that comes from the open side fits no more.
+
+    swap: the run lies in a face, so that its walls stand along z.
+    """
+    slopes = [_slope(s.tangent_at(t), swap) for s in run for t in (0.0, 1.0)]
+    return max(slopes) > OPEN and min(slopes) < -OPEN
+
+
+def _slope(along: Vector, swap: bool) -> float:
+    """Angle between a piece and the surface that the groove lies in, radians, signed."""
+    out, on = (along.dx, along.dy) if swap else (along.dy, along.dx)
+    return math.atan2(out, abs(on))
 
 
 def _segments(part: PlacedPart, feature: Feature) -> tuple[Segment, ...]:

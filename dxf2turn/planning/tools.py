@@ -41,16 +41,26 @@ def _square(tool: Tool) -> bool:
     return (tool.cutting_edge_angle or 0.0) >= SQUARE
 
 
-def finishing_tools(shop: Shop, part: PlacedPart) -> tuple[Tool, ...]:
-    """Right-hand tools for finishing: slim corners, the largest nose that the part's hollow corners allow."""
+def finishing_tools(shop: Shop, part: PlacedPart, hands: tuple[str, ...] = ("right",)) -> tuple[Tool, ...]:
+    """Tools for finishing: slim corners, the largest nose that the part's hollow corners allow.
+
+    hands: which hands, in the order of preference.
+    """
     smallest = smallest_hollow(part)
     found = [
         t
         for t in shop.tools_of("turning")
-        if t.hand == "right" and _square(t) and t.corner_angle and t.corner_angle < STRONG
+        if t.hand in hands and t.corner_angle and t.corner_angle < STRONG and (_square(t) or t.hand == "neutral")
     ]
-    found.sort(key=lambda t: (t.nose_radius > smallest, abs(t.nose_radius - 0.4), -(t.corner_angle or 0.0)))
-    return tuple(found[:6])
+    found.sort(
+        key=lambda t: (
+            t.nose_radius > smallest,
+            hands.index(t.hand),
+            abs(t.nose_radius - 0.4),
+            -(t.corner_angle or 0.0),
+        )
+    )
+    return tuple(found[: 6 * len(hands)])
 
 
 def smallest_hollow(part: PlacedPart) -> float:

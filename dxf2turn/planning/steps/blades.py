@@ -19,7 +19,9 @@ ALLOWANCE = 0.1  # left on walls and floor for the finishing runs, mm (common pr
 NECK = 3.0  # radius that stays between part and bar until it is parted off, mm
 BESIDE = 1.0  # how far beside a place the blade may stand, in blade widths
 LEFT = 0.02  # mm2: a blade that leaves less than this more than another is as good
-SLACK = 0.01  # a blade may be so much wider than a place looks, mm
+WIDER = 1.5  # a blade up to so many times as wide as a place may still get at it, beside an open side
+SLACK = 1.0  # and so much more, mm
+ROUND = 0.01  # mm
 NECK_DEPTH = 0.5  # a blade that reaches this share of a place's depth is tried
 LOADED = 0.6  # the loaded blade is kept if it has this share of the widest fitting one's width
 UNDER = 0.001  # how far below the lowest corner a place is cut, mm
@@ -74,10 +76,10 @@ def _fitting(bench: Bench, place: Polygon) -> tuple[Tool, ...]:
     The parting blade comes first there, it needs no tool change.
     """
     left, bottom, right, top = place.bounds
-    width, depth = right - left + SLACK, top - bottom
+    width, depth = WIDER * (right - left) + SLACK, top - bottom
     clamping, shop = bench.clamping, bench.cell.shop
     tools = list(grooving_tools(shop))
-    if clamping.parting is not None and left < clamping.parting + SLACK:
+    if clamping.parting is not None and left < clamping.parting + ROUND:
         width = max(width, clamping.over)
         parting = parting_tool(shop, bench.stock.bounds[3] + CLEARANCE)
         tools = [parting, *tools] if parting is not None else tools
@@ -101,7 +103,7 @@ def zone_of(bench: Bench, place: Polygon, tool: Tool, choice: Choice) -> Zone:
     clamping = bench.clamping
     width = tool.width or 0.0
     low, bottom, high, _ = place.bounds
-    base = bottom - UNDER
+    base = bottom - tool.nose_radius - UNDER  # The round corner has to pass the lowest edge.
     if clamping.parting is not None:
         base = max(base, min(NECK, place.bounds[3]))
     data = CuttingData(

@@ -51,7 +51,7 @@ def _best_bar(bench: Bench, operation: str, worth: float) -> Bench:
     if not todo:
         return bench
     region = shapely.union_all(todo)
-    bars = boring_bars(bench.cell.shop, entry_radius(bench), _depth(todo))[:TRIES]
+    bars = boring_bars(bench.cell.shop, entry_radius(bench), _shallowest(todo))[:TRIES]
     for tool, left in by_reach(work, bars, region):
         if region.area - left < TINY:
             return bench
@@ -103,8 +103,9 @@ def entry_radius(bench: Bench) -> float:
     return float(mouth.bounds[1]) if not mouth.is_empty else 0.0
 
 
-def _depth(todo: tuple[shapely.Polygon, ...]) -> float:
-    return -min(p.bounds[0] for p in todo)
+def _shallowest(todo: tuple[shapely.Polygon, ...]) -> float:
+    """How far a bar has to stick out to be of any use, mm."""
+    return -max(p.bounds[0] for p in todo)
 
 
 def _passes(moves: tuple[Move, ...]) -> int:

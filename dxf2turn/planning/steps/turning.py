@@ -20,6 +20,7 @@ from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
 
 ALLOWANCE = (0.3, 0.1)  # left for finishing on the radius and along z, mm (common practice, no source)
+ALL_HANDS = ("right", "left", "neutral")
 WORTH_ROUGHING = 0.5  # a circle of this radius fits into what is worth a roughing step of its own, mm
 WORTH_FINISHING = 0.01  # stock thicker than twice this over a surface is finished, mm
 
@@ -84,20 +85,20 @@ def _beside(work: Work, bench: Bench) -> shapely.geometry.base.BaseGeometry:
 
 def finish(bench: Bench) -> Bench:
     """The outside to size: the tool that reaches most, then others for what it leaves."""
-    for _ in range(3):
-        done = _finish_once(bench)
+    for hands in (("right",), ALL_HANDS, ALL_HANDS):
+        done = _finish_once(bench, hands)
         if done is None:
             return bench
         bench = done
     return bench
 
 
-def _finish_once(bench: Bench) -> Bench | None:
+def _finish_once(bench: Bench, hands: tuple[str, ...]) -> Bench | None:
     clamping = bench.clamping
     work = bench.work(outside_target(clamping))
     todo = places(_beside(work, bench), WORTH_FINISHING)
     region = shapely.union_all(todo)
-    for tool, left in by_reach(work, finishing_tools(bench.cell.shop, clamping.part), region):
+    for tool, left in by_reach(work, finishing_tools(bench.cell.shop, clamping.part, hands), region):
         if region.area - left < TINY:
             return None
         choice = choose(bench.cell, tool, finish_task(bench))
