@@ -98,7 +98,7 @@ def _deviation(letter: str, pitch: float) -> tuple[float, str]:
         if row.number("pitch_mm") == pitch:
             return row.number("value_um") * _MICRON, f"table, {row.source()}"
     base = {"g": 15.0, "f": 30.0, "e": 50.0}[letter.lower()] + 11.0 * pitch
-    return math.copysign(base, 1 if letter.isupper() else -1) * _MICRON, "formula (S06), computed"
+    return math.copysign(base, 1 if letter.isupper() else -1) * _MICRON, "formula (TS06), computed"
 
 
 def _tolerance(quantity: str, grade: int, major: float, pitch: float) -> tuple[float, str]:
@@ -109,7 +109,7 @@ def _tolerance(quantity: str, grade: int, major: float, pitch: float) -> tuple[f
         if in_range and row.number("pitch_mm") == pitch:
             return row.number("value_um") * _MICRON, f"table, {row.source()}"
     value = _formula(quantity, major, pitch) * _FACTORS[quantity][grade]
-    return preferred(value) * _MICRON, "formula (S06) rounded to R40, computed"
+    return preferred(value) * _MICRON, "formula (TS06) rounded to R40, computed"
 
 
 @cache
@@ -121,7 +121,7 @@ def _tolerance_rows() -> dict[tuple[str, str], tuple[tables.Row, ...]]:
 
 
 def _formula(quantity: str, major: float, pitch: float) -> float:
-    """Grade 6 of Td, Td2 and TD1 in um; TD2 is stated in multiples of Td2 (ISO 965-1, formulas by S06)."""
+    """Grade 6 of Td, Td2 and TD1 in um; TD2 is stated in multiples of Td2 (ISO 965-1, formulas by TS06)."""
     if quantity == "Td":
         return 180.0 * pitch ** (2.0 / 3.0) - 3.15 / math.sqrt(pitch)
     if quantity == "TD1":
@@ -131,8 +131,8 @@ def _formula(quantity: str, major: float, pitch: float) -> float:
     return 90.0 * pitch**0.4 * math.sqrt(over * upto) ** 0.1
 
 
-_RANGES = (0.99, 1.4, 2.8, 5.6, 11.2, 22.4, 45.0, 90.0, 180.0, 300.0)  # mm, ISO 965-1 by S06
-_FACTORS = {  # against grade 6 (TD2: against Td2 grade 6), S02 p. 1797
+_RANGES = (0.99, 1.4, 2.8, 5.6, 11.2, 22.4, 45.0, 90.0, 180.0, 300.0)  # mm, ISO 965-1 by TS06
+_FACTORS = {  # against grade 6 (TD2: against Td2 grade 6), TS02 p. 1797
     "Td": {3: 0.5, 4: 0.63, 5: 0.8, 6: 1.0, 7: 1.25, 8: 1.6, 9: 2.0},
     "Td2": {3: 0.5, 4: 0.63, 5: 0.8, 6: 1.0, 7: 1.25, 8: 1.6, 9: 2.0},
     "TD1": {3: 0.5, 4: 0.63, 5: 0.8, 6: 1.0, 7: 1.25, 8: 1.6, 9: 2.0},
@@ -158,7 +158,7 @@ _R40 = (
 
 
 def unified_limits(major: float, tpi: float, series: str, thread_class: str) -> ThreadLimits | None:
-    """Limits of a unified thread; None for an unknown class. ASME B1.1 formulas (S11, S13) in inches.
+    """Limits of a unified thread; None for an unknown class. ASME B1.1 formulas (TS11, TS13) in inches.
 
     Allowance and tolerances are rounded to 0.0001 inch before they are subtracted, as the tables do.
     """
@@ -189,7 +189,7 @@ _LONG = ("UNC", "UNF", "8-UN", "6-UN", "4-UN")  # length of engagement is the di
 def _unified_minor_tolerance(d: float, tpi: float, grade: int) -> float:
     """Tolerance of the internal minor diameter, inch.
 
-    Classes 1B and 2B from 1/4 inch: 0.25 P - 0.40 P^2, 0.15 P below 4 threads an inch (S11, S13).
+    Classes 1B and 2B from 1/4 inch: 0.25 P - 0.40 P^2, 0.15 P below 4 threads an inch (TS11, TS13).
     Below 1/4 inch and class 3B: 0.05 P^(2/3) + 0.03 P/d - 0.002, at least the above, at most 0.394 P (from
     memory).
     """

@@ -72,7 +72,7 @@ def npt_size(designation: Designation, inside: bool) -> ThreadSize | None:
     return sized(designation, inside, basics, limits, (note,))
 
 
-NPT_HEIGHT = 0.800  # times the pitch, ASME B1.20.1 (S02, S28)
+NPT_HEIGHT = 0.800  # times the pitch, ASME B1.20.1 (TS02, TS28)
 
 
 def _pipe_row(standard: str, size: str) -> tables.Row | None:
@@ -182,7 +182,7 @@ ACME = {  # allowance factor of sqrt D; pitch diameter tolerance a sqrt(1/n) + b
     "3G": (0.006, (0.014, 0.0028)),
     "4G": (0.004, (0.010, 0.002)),
 }
-_ACME_SOURCE = "ASME B1.5: sizes S16, S02, copied; allowances and tolerances from memory"
+_ACME_SOURCE = "ASME B1.5: sizes TS16, TS02, copied; allowances and tolerances from memory"
 
 
 def _acme_name(row: tables.Row) -> str:

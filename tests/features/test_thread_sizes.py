@@ -11,8 +11,8 @@ from dxf2turn.features.thread_sizes import guess_size, thread_size
 from dxf2turn.features.threads_iso import iso_limits, unified_limits
 
 # (d, P, d max, d min, d2 max, d2 min) in mm, class 6g. Sources, keys as in docs/tables.md:
-# M6 S04 and S05; M8 S15, S09, S07; M10 S15, S09; M12 S07 (one misprint corrected); M20, M24 S07;
-# M10x1.25, M12x1.5, M14x1.5, M16x1.5, M20x2, M20x1.5, M22x1.5 S05; M6x0.75 and M12x1.25 S15, S05.
+# M6 TS04 and TS05; M8 TS15, TS09, TS07; M10 TS15, TS09; M12 TS07 (one misprint corrected); M20, M24 TS07;
+# M10x1.25, M12x1.5, M14x1.5, M16x1.5, M20x2, M20x1.5, M22x1.5 TS05; M6x0.75 and M12x1.25 TS15, TS05.
 PUBLISHED_6G = [
     (6, 1, 5.974, 5.794, 5.324, 5.212), (6, 0.75, 5.978, 5.838, 5.491, 5.391),
     (8, 1.25, 7.972, 7.760, 7.160, 7.042), (8, 1, 7.974, 7.794, 7.324, 7.212),
@@ -25,8 +25,8 @@ PUBLISHED_6G = [
     (20, 1.5, 19.968, 19.732, 18.994, 18.854), (22, 2, 21.962, 21.682, 20.663, 20.503),
     (22, 1.5, 21.968, 21.732, 20.994, 20.854), (24, 3, 23.952, 23.577, 22.003, 21.803),
 ]  # fmt: skip
-# Larger coarse sizes: computed from the tolerance tables of S01 and S08 with the formula of S06; the table
-# of S03 agrees to its two decimals.
+# Larger coarse sizes: computed from the tolerance tables of TS01 and TS08 with the formula of TS06; the table
+# of TS03 agrees to its two decimals.
 COMPUTED_6G = [
     (14, 2, 13.962, 13.682, 12.663, 12.503), (16, 2, 15.962, 15.682, 14.663, 14.503),
     (18, 2.5, 17.958, 17.623, 16.334, 16.164), (22, 2.5, 21.958, 21.623, 20.334, 20.164),
@@ -46,7 +46,7 @@ def test_metric_limits_m6_to_m36(row: tuple[float, ...]) -> None:
     assert got == pytest.approx(printed, abs=0.0006)
 
 
-# Internal 6H: D2 min / D1 min equal the basic sizes (S03), M10: TD1 300, TD2 180 um (S03; S14 Yamawa p. 657).
+# Internal 6H: D2 min and D1 min equal the basic sizes (TS03); M10: TD1 300, TD2 180 um (TS03, TS14).
 def test_internal_limits_of_m10() -> None:
     """M10-6H: D1 8.376 to 8.676, D2 9.026 to 9.206."""
     limits = iso_limits(10.0, 1.5, "6H")
@@ -57,7 +57,7 @@ def test_internal_limits_of_m10() -> None:
 
 
 # (major in, tpi, series, major max, major min, pitch max, pitch min) inch, class 2A.
-# Sources: S12 (eFunda) for #0-80 to #3-48, S07 (ASME B1.1-2019 data) for the rest, see docs/tables.md.
+# Sources: TS12 (eFunda) for #0-80 to #3-48, TS07 (ASME B1.1-2019 data) for the rest, see docs/tables.md.
 UNIFIED_2A = [
     (0.060, 80, "UNF", 0.0595, 0.0563, 0.0514, 0.0496), (0.073, 64, "UNC", 0.0724, 0.0686, 0.0623, 0.0603),
     (0.086, 56, "UNC", 0.0854, 0.0813, 0.0738, 0.0717), (0.099, 48, "UNC", 0.0983, 0.0938, 0.0848, 0.0825),
@@ -93,7 +93,7 @@ def test_the_root_puts_the_pitch_diameter_in_the_middle() -> None:
     assert pitch_diameter == pytest.approx(0.5 * (18.994 + 18.854), abs=0.0006)
 
 
-# Pipe, trapezoidal and Acme sizes: S16, S17, S02, S21, S22 in docs/tables.md.
+# Pipe, trapezoidal and Acme sizes: TS16, TS17, TS02, TS21, TS22 in docs/tables.md.
 @pytest.mark.parametrize(
     ("text", "inside", "major", "pitch_diameter", "minor", "pitch"),
     [
@@ -117,7 +117,7 @@ def test_other_families(
 
 
 def test_npt_sizes() -> None:
-    """1/2-14 NPT: E0 0.75843 in at the small end, height 0.8 p, taper 1:16 (ASME B1.20.1 by S02 p. 1861)."""
+    """1/2-14 NPT: E0 0.75843 in at the small end, height 0.8 p, taper 1:16 (ASME B1.20.1 by TS02 p. 1861)."""
     size = thread_size(find_designations("1/2-14 NPT")[0], False)
 
     assert size is not None

@@ -84,7 +84,7 @@ def test_crests_go_to_the_middle_of_their_limits() -> None:
 
 
 def test_an_inside_thread_bores_to_the_middle_of_d1() -> None:
-    """M20x1.5-6H: D1 18.376 to 18.676 (S03 in docs/tables.md), so 18.526 is bored."""
+    """M20x1.5-6H: D1 18.376 to 18.676 (TS03 in docs/tables.md), so 18.526 is bored."""
     part = recognised(NUT, [], note("M20x1.5-6H", (-12, 5), ((-12, 9.2),)))
 
     assert thread(part).side == "inside"
@@ -147,7 +147,7 @@ def test_a_partial_thread_leaves_the_rest_of_the_cylinder_alone() -> None:
     part = recognised(rod, None, note("M12-6g", (-5, 14), ((-5, 6),)), thin=(thin(0, -22, 10.1),))
     points = [(s.start.x, s.start.y) for s in part.target.segments[2:6]]
 
-    crest = 0.5 * 11.8335  # (11.966 + 11.701) / 2, M12-6g as printed by S07 (docs/tables.md)
+    crest = 0.5 * 11.8335  # (11.966 + 11.701) / 2, M12-6g as printed by TS07 (docs/tables.md)
     assert points == [pytest.approx(p) for p in ((-1.2, crest), (-22, crest), (-23.75, 6), (-60, 6))]
     assert [f.segments for f in part.of_kind("cylinder")] == [(2, 3, 4)]
     assert is_closed(part.target.segments, 0.0)

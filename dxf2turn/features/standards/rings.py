@@ -30,6 +30,7 @@ class Ring:
     depth: float
     thickness: float
     source: str
+    note: str = ""  # e.g. that a value is disputed
 
     @property
     def name(self) -> str:
@@ -45,7 +46,7 @@ def match_ring(contour: Contour, groove: Groove) -> tuple[Groove, tuple[Finding,
     candidates = rings_for(groove.opens, 2.0 * mouth)
     for ring in candidates:
         if _width_fits(groove, ring) and _floor_fits(groove, ring):
-            return replace(groove, purpose="retaining ring", standard=ring.name), ()
+            return replace(groove, purpose="retaining ring", standard=ring.name, note=ring.note), ()
     for ring in candidates:
         width, floor = _width_fits(groove, ring), _floor_fits(groove, ring)
         if floor and abs(groove.width - ring.width) <= NEAR_WIDTH * ring.width:
@@ -80,6 +81,7 @@ def rings_for(opens: str, diameter: float) -> tuple[Ring, ...]:
                     row.number("groove_depth_t_mm"),
                     row.number("ring_thickness_s_mm"),
                     row.source(),
+                    row["note"],
                 )
             )
     return tuple(found)
