@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from dxf2turn.checks.model import Case
-from dxf2turn.checks.rays import radii_at
-from dxf2turn.geometry.segment import Arc, Segment
+from dxf2turn.features.model import Feature
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,46 +19,66 @@ class Access:
     distance: float
 
 
-def ways_in(case: Case, z_front: float, z_back: float, segments: tuple[int, ...]) -> tuple[Access, ...]:
-    """The ends through which an inside feature can be reached, given its z range and segments."""
-    run = inside_run(case, segments[0])
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """The ways to every inside segment of a part, worked out once.
+
+    front, back: segment -> smallest radius between it and that end; a closed end has no entry.
+    """
+
+    front: Mapping[int, float]
+    back: Mapping[int, float]
+    z_front: float
+    z_back: float
+
+    @property
+    def length(self) -> float:
+        """Length of the part, mm."""
+        return self.z_front - self.z_back
+
+    def to(self, feature: Feature) -> tuple[Access, ...]:
+        """The ends through which an inside feature can be reached."""
+        found = []
+        inner = [index for index in feature.segments if index in self.front or index in self.back]
+        through_front = [self.front[index] for index in inner if index in self.front]
+        through_back = [self.back[index] for index in inner if index in self.back]
+        # Of several segments the one next to the end decides: the way to it is part of the others' ways.
+        if through_front:
+            found.append(Access("front", 2.0 * max(through_front), self.z_front - feature.z_back))
+        if through_back:
+            found.append(Access("back", 2.0 * max(through_back), feature.z_front - self.z_back))
+        return tuple(found)
+
+
+def ways_in(case: Case) -> Ways:
+    """The ways to the inside of a part. Linear in the number of segments."""
     profile = case.part.profile
-    box = profile.bounds
-    found = []
-    if profile.roles[(run[-1] + 1) % len(profile.roles)] != "axis":
-        entrance = least_radius(case, run, z_front, box.max_x)
-        found.append(Access("front", 2.0 * entrance, box.max_x - z_back))
-    if profile.roles[run[0] - 1] != "axis":
-        entrance = least_radius(case, run, box.min_x, z_back)
-        found.append(Access("back", 2.0 * entrance, z_front - box.min_x))
-    return tuple(found)
+    front: dict[int, float] = {}
+    back: dict[int, float] = {}
+    for run in inside_runs(profile.roles):
+        if profile.roles[run[0] - 1] != "axis":
+            narrowest = math.inf
+            for index in run:
+                back[index] = min(narrowest, profile.segments[index].start.y)
+                narrowest = min(narrowest, profile.segments[index].bounds.min_y)
+        if profile.roles[(run[-1] + 1) % len(profile.roles)] != "axis":
+            narrowest = math.inf
+            for index in reversed(run):
+                front[index] = min(narrowest, profile.segments[index].end.y)
+                narrowest = min(narrowest, profile.segments[index].bounds.min_y)
+    return Ways(front, back, profile.bounds.max_x, profile.bounds.min_x)
 
 
-def inside_run(case: Case, index: int) -> tuple[int, ...]:
-    """The inside segments connected to one of them, from back to front."""
-    roles = case.part.profile.roles
-    count = len(roles)
-    first = last = index
-    while roles[(first - 1) % count] == "inside" and (first - 1) % count != last:
-        first = (first - 1) % count
-    while roles[(last + 1) % count] == "inside" and (last + 1) % count != first:
-        last = (last + 1) % count
-    return tuple((first + i) % count for i in range((last - first) % count + 1))
-
-
-def least_radius(case: Case, run: tuple[int, ...], z_low: float, z_high: float) -> float:
-    """Smallest radius of some segments between two z; infinite when they do not get there."""
-    radii = (r for index in run for r in _radii_between(case.segments[index], z_low, z_high))
-    return min(radii, default=math.inf)
-
-
-def _radii_between(segment: Segment, z_low: float, z_high: float) -> Iterator[float]:
-    """Radii of a segment between two z: at its ends, where an arc is lowest, where it crosses both z."""
-    points = [segment.start, segment.end]
-    if isinstance(segment, Arc) and segment.covers_angle(-0.5 * math.pi):
-        points.append(segment.point_at(segment.parameter_of_angle(-0.5 * math.pi)))
-    for point in points:
-        if z_low <= point.x <= z_high:
-            yield point.y
-    for z in (z_low, z_high):
-        yield from radii_at(segment, z)
+def inside_runs(roles: tuple[str, ...]) -> Iterator[tuple[int, ...]]:
+    """Connected inside segments, each run from back to front."""
+    start = next((i for i, role in enumerate(roles) if role != "inside"), 0)
+    run: list[int] = []
+    for offset in range(len(roles)):
+        index = (start + offset) % len(roles)
+        if roles[index] == "inside":
+            run.append(index)
+        elif run:
+            yield tuple(run)
+            run = []
+    if run:
+        yield tuple(run)

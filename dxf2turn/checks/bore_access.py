@@ -18,17 +18,18 @@ AXIAL = ("drill", "flat drill", "reamer")
 
 def run(case: Case) -> Iterator[Finding]:
     """Each bore and hole on its own: stop when neither a bar nor a tool on the axis makes it."""
+    inside = ways_in(case)
     for feature in case.part.of_kind("bore", "hole"):
         if not isinstance(feature, Bore | Hole):
             continue
-        ways = ways_in(case, feature.z_front, feature.z_back, feature.segments)
+        ways = inside.to(feature)
         if not ways or _on_axis(case, feature.diameter_mm, ways):
             continue
         reaches = [_bar_reach(case, way) for way in ways]
         if not any(reaches):
             yield _too_narrow(case, feature, ways)
         elif not any(reach >= way.distance - SAME for reach, way in zip(reaches, ways)):
-            yield _too_deep(case, feature, ways, reaches)
+            yield _too_deep(case, feature, ways, (inside.length, *reaches))
 
 
 def _on_axis(case: Case, diameter_mm: float, ways: tuple[Access, ...]) -> bool:
@@ -73,10 +74,16 @@ def _too_narrow(case: Case, feature: Bore | Hole, ways: tuple[Access, ...]) -> F
     )
 
 
-def _too_deep(case: Case, feature: Bore | Hole, ways: tuple[Access, ...], reaches: list[float]) -> Finding:
-    """Out of reach from one end. Both ends together may do for a bore that goes through."""
+def _too_deep(
+    case: Case, feature: Bore | Hole, ways: tuple[Access, ...], lengths: tuple[float, ...]
+) -> Finding:
+    """Out of reach from one end. Both ends together may do for a bore that goes through.
+
+    lengths: of the part, then the reach through each way.
+    """
+    length, *reaches = lengths
     distance = min(way.distance for way in ways)
-    from_both = len(ways) == 2 and sum(reaches) >= case.part.profile.length
+    from_both = len(ways) == 2 and sum(reaches) >= length
     return Finding(
         code=CHECK.code,
         severity=Severity.FIX if from_both else Severity.STOP,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from dxf2turn.checks.limits import limit
 from dxf2turn.checks.model import Case, Check, always
@@ -24,25 +24,30 @@ def run(case: Case) -> Iterator[Finding]:
     yield from _sharp(case)
 
 
-def smallest_nose(case: Case, index: int) -> float | None:
-    """Smallest nose radius of the tools that cut a segment, mm; None when there is no such tool.
+def smallest_nose(case: Case) -> Callable[[int], float | None]:
+    """A function: segment -> smallest nose radius of the tools that cut it, mm; None without such a tool.
 
     In a groove blades cut, else turning tools and, inside, boring bars.
     """
-    groove = next((g for g in case.part.of_kind("groove") if index in g.segments), None)
-    if case.part.profile.roles[index] == "inside":
-        kinds = ("inside grooving",) if groove else ("boring",)
-    elif isinstance(groove, Groove) and groove.opens in ("front", "back"):
-        kinds = ("face grooving",)
-    else:
-        kinds = ("grooving",) if groove else ("turning",)
-    return min((tool.nose_radius for tool in case.shop.tools_of(*kinds)), default=None)
+    grooves = {i: g for g in case.part.of_kind("groove") if isinstance(g, Groove) for i in g.segments}
+    kinds = ("turning", "grooving", "face grooving", "boring", "inside grooving")
+    noses = {k: min((t.nose_radius for t in case.shop.tools_of(k)), default=None) for k in kinds}
+
+    def nose(index: int) -> float | None:
+        groove = grooves.get(index)
+        if case.part.profile.roles[index] == "inside":
+            return noses["inside grooving" if groove else "boring"]
+        if groove is not None and groove.opens in ("front", "back"):
+            return noses["face grooving"]
+        return noses["grooving" if groove else "turning"]
+
+    return nose
 
 
 def _too_small(case: Case) -> Iterator[Finding]:
-    profile = case.part.profile
-    for index, segment in enumerate(profile.segments):
-        nose = smallest_nose(case, index)
+    nose_of = smallest_nose(case)
+    for index, segment in enumerate(case.segments):
+        nose = nose_of(index)
         if not isinstance(segment, Arc) or not segment.clockwise or nose is None:
             continue
         if segment.radius >= nose - Tolerances().same_point:
@@ -62,7 +67,8 @@ def _too_small(case: Case) -> Iterator[Finding]:
 
 
 def _sharp(case: Case) -> Iterator[Finding]:
-    noses = {index: smallest_nose(case, index) for index in sharp_corners(case.part.profile)}
+    nose_of = smallest_nose(case)
+    noses = {index: nose_of(index) for index in sharp_corners(case.part.profile)}
     corners = [(index, nose) for index, nose in noses.items() if nose is not None]
     if not corners:
         return

@@ -32,10 +32,11 @@ DEMANDS: tuple[Demand, ...] = (
 
 def run(case: Case) -> Iterator[Finding]:
     """One finding for each inside groove that no tool makes, with the demand that fails."""
+    inside = ways_in(case)
     for groove in case.part.of_kind("groove"):
         if not isinstance(groove, Groove) or groove.opens != "in":
             continue
-        ways = ways_in(case, groove.z_front, groove.z_back, groove.segments)
+        ways = inside.to(groove)
         failures = [failure for way in ways if (failure := first_failure(case, groove, way)) is not None]
         if ways and len(failures) == len(ways):
             yield _finding(case, groove, failures[0])

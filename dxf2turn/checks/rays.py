@@ -32,6 +32,21 @@ def free_length(segments: Iterable[Segment], start: Point, direction: Vector) ->
     return nearest
 
 
+def abreast(
+    segments: Iterable[tuple[int, Segment]], stations: Iterable[float]
+) -> Iterator[tuple[float, tuple[int, ...]]]:
+    """(z, keys of the segments that reach over it) for rising stations, by one sweep."""
+    waiting = sorted((segment.bounds.min_x, segment.bounds.max_x, key) for key, segment in segments)
+    active: list[tuple[float, int]] = []
+    place = 0
+    for z in stations:
+        while place < len(waiting) and waiting[place][0] <= z:
+            active.append((waiting[place][1], waiting[place][2]))
+            place += 1
+        active = [(end, key) for end, key in active if end >= z]
+        yield z, tuple(key for _, key in active)
+
+
 def radii_at(segment: Segment, z: float) -> Iterator[float]:
     """Radii at which a segment crosses a z; nothing for a face at that very z."""
     (z0, _), (z1, _) = segment.start, segment.end

@@ -42,16 +42,26 @@ def run(case: Case) -> Iterator[Finding]:
 
 
 def _ribs(case: Case, groove: Groove) -> Iterator[float]:
-    """Material before and behind the groove, at half its depth, up to the next outside surface."""
+    """Material before and behind the groove, at half its depth, up to the next surface along the profile."""
     assert groove.mouth is not None
     level = min(point.y for point in groove.mouth) - BELOW * groove.depth
-    claimed = set(groove.segments)
-    own = [z for i in claimed for z in z_at(case.segments[i], level)]
-    rest = [z for i, s in enumerate(case.segments) if i not in claimed for z in z_at(s, level)]
-    if not own:
-        return
-    yield min((z - max(own) for z in rest if z > max(own)), default=math.inf)
-    yield min((min(own) - z for z in rest if z < min(own)), default=math.inf)
+    own = [z for index in groove.segments for z in z_at(case.segments[index], level)]
+    if own:
+        yield _next_surface(case, groove.segments[0], -1, level) - max(own)
+        yield min(own) - _next_surface(case, groove.segments[-1], 1, level)
+
+
+def _next_surface(case: Case, index: int, way: int, level: float) -> float:
+    """z at which the profile, walked from a segment, comes back to a radius; far away when it does not."""
+    count = len(case.segments)
+    for step in range(1, count):
+        there = (index + way * step) % count
+        places = list(z_at(case.segments[there], level))
+        if places:
+            return min(places) if way < 0 else max(places)
+        if case.part.profile.roles[there] == "axis":
+            break
+    return -way * math.inf
 
 
 CHECK = Check(

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from dxf2turn.checks.limits import Threshold, limit
 from dxf2turn.checks.model import Case, Check
-from dxf2turn.checks.rays import radii_at
+from dxf2turn.checks.rays import abreast, radii_at
 from dxf2turn.checks.words import mm, spot
 from dxf2turn.findings import Finding, Severity
 from dxf2turn.shop.model import Material
@@ -48,17 +48,27 @@ def run(case: Case) -> Iterator[Finding]:
 def ring_walls(case: Case) -> Iterator[Wall]:
     """Radial thickness at many z between the outside and the bore."""
     roles = case.part.profile.roles
-    outside = [i for i, role in enumerate(roles) if role == "outside"]
-    inside = [i for i, role in enumerate(roles) if role == "inside"]
-    breaks = [(f.z_back, f.z_front) for f in case.part.of_kind(*EDGES)]
-    for z in _stations(case, (*outside, *inside)):
-        if any(low - BESIDE <= z <= high + BESIDE for low, high in breaks):
-            continue
-        inner = [r for i in inside for r in radii_at(case.segments[i], z)]
-        outer = [(r, i) for i in outside for r in radii_at(case.segments[i], z)]
+    surfaces = [i for i, role in enumerate(roles) if role in ("outside", "inside")]
+    stations = _off_the_edges(case, _stations(case, surfaces))
+    for z, near in abreast([(i, case.segments[i]) for i in surfaces], stations):
+        inner = [r for i in near if roles[i] == "inside" for r in radii_at(case.segments[i], z)]
+        outer = [(r, i) for i in near if roles[i] == "outside" for r in radii_at(case.segments[i], z)]
         if inner and outer:
             r, index = min(outer)
             yield Wall(r - max(inner), z, r, index)
+
+
+def _off_the_edges(case: Case, stations: list[float]) -> list[float]:
+    """The stations that lie in no chamfer or round."""
+    breaks = sorted((f.z_back - BESIDE, f.z_front + BESIDE) for f in case.part.of_kind(*EDGES))
+    found, place, covered = [], 0, -math.inf
+    for z in stations:
+        while place < len(breaks) and breaks[place][0] <= z:
+            covered = max(covered, breaks[place][1])
+            place += 1
+        if z > covered:
+            found.append(z)
+    return found
 
 
 def bottom_walls(case: Case) -> Iterator[Wall]:
@@ -75,7 +85,7 @@ def bottom_walls(case: Case) -> Iterator[Wall]:
         yield Wall(thickness, z, 0.0, index)
 
 
-def _stations(case: Case, indices: tuple[int, ...]) -> list[float]:
+def _stations(case: Case, indices: list[int]) -> list[float]:
     corners = sorted({x for i in indices for x in (case.segments[i].start.x, case.segments[i].end.x)})
     found: list[float] = []
     for low, high in zip(corners, corners[1:]):
