@@ -12,7 +12,7 @@ from typing import Any
 from dxf2turn.errors import BrokenInvariant
 from dxf2turn.job import Job
 from dxf2turn.output import json_features
-from dxf2turn.output.json_geometry import contour, coordinate, joined, move, outline, ring, value
+from dxf2turn.output.json_geometry import contour, coordinate, holder, keep_out, move, outline, ring, value
 from dxf2turn.output.model import OutputOptions
 from dxf2turn.planning.model import Plan, Setup, Spindle, Step
 from dxf2turn.shop.model import Tool
@@ -164,7 +164,7 @@ def _tool(tool: Tool) -> dict[str, Any]:
         "nose_radius_mm": value(tool.nose_radius),
         "width_mm": value(tool.width),
         "outline": ring(tool.outline),
-        "holder": joined(tool.holder),
+        "holder": holder(tool.holder),
         "note": f"{note}; {tool.note}" if tool.note else note,
     }
 
@@ -174,7 +174,7 @@ def _setup(setup: Setup) -> dict[str, Any]:
         "no": setup.no,
         "flipped": setup.flipped,
         "stock_outline": outline(setup.stock),
-        "jaws": joined(setup.jaws) or [],
+        "jaws": keep_out(setup.jaws),
         "support": setup.support,
         "tool_change": {"x": coordinate(2.0 * setup.tool_change.y), "z": coordinate(setup.tool_change.x)},
         "steps": [_step(step) for step in setup.steps],

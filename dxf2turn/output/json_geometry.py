@@ -11,7 +11,7 @@ from typing import Any
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import flatten
 from dxf2turn.geometry.segment import Arc, Segment
-from dxf2turn.output.polygons import one_polygon
+from dxf2turn.output.polygons import one_holder, one_keep_out
 from dxf2turn.planning.model import Move, MoveKind
 
 COORDINATE_DECIMALS = 7
@@ -59,9 +59,14 @@ def outline(path: Sequence[Segment]) -> list[Pair]:
     return ring(flatten(path, STOCK_SAGITTA))
 
 
-def joined(pieces: Sequence[Sequence[Point]]) -> list[Pair] | None:
-    """Several polygons as one simple polygon; None when there are none."""
-    return ring(one_polygon(pieces)) or None
+def holder(pieces: Sequence[Sequence[Point]]) -> list[Pair] | None:
+    """The pieces of a holder as one simple polygon; None when there are none."""
+    return ring(one_holder(pieces)) or None
+
+
+def keep_out(pieces: Sequence[Sequence[Point]]) -> list[Pair]:
+    """Jaws, chuck and centre as one simple polygon; empty when there are none."""
+    return ring(one_keep_out(pieces))
 
 
 def move(item: Move) -> dict[str, Any]:

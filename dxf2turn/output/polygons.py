@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from shapely import MultiPolygon, Polygon, union_all
+from shapely import MultiPolygon, Polygon, set_precision, shortest_line, union_all
 from shapely.geometry.polygon import orient
 
 from dxf2turn.geometry.point import Point
@@ -12,21 +12,45 @@ from dxf2turn.geometry.point import Point
 BRIDGE = 0.01  # width of the strip that joins two polygons which lie apart, mm
 UNDER, BEYOND = 1000.0, 500.0  # how far below the axis and beyond the ends the strip runs, mm
 
+SNAP = 1e-6  # pieces closer than this touch, mm
+
 Ring = tuple[Point, ...]
 
 
-def one_polygon(pieces: Sequence[Sequence[Point]]) -> Ring:
-    """Several polygons that touch as one simple polygon, counter-clockwise; () when there are none.
+def one_holder(pieces: Sequence[Sequence[Point]]) -> Ring:
+    """The convex pieces of a holder as one simple polygon, counter-clockwise; () when there are none.
 
-    Pieces that lie apart are joined by `_bridged`: a reader gets one polygon whatever the planner made.
+    Pieces that are really apart are joined by the shortest strip between them.
     """
-    shapes = [Polygon(piece) for piece in pieces if len(piece) >= 3]
-    if not shapes:
+    whole = _union(pieces)
+    while isinstance(whole, MultiPolygon):
+        first, *others = whole.geoms
+        other = min(others, key=first.distance)
+        strip = shortest_line(first, other).buffer(BRIDGE / 2.0, cap_style="square")
+        whole = union_all([*whole.geoms, strip])
+    return _ring(whole)
+
+
+def one_keep_out(pieces: Sequence[Sequence[Point]]) -> Ring:
+    """Jaws, chuck and centre as one simple polygon, counter-clockwise; () when there are none.
+
+    Pieces that lie apart are joined where no work is: a reader gets one polygon whatever the planner made.
+    """
+    whole = _union(pieces)
+    return _ring(_bridged(whole) if isinstance(whole, MultiPolygon) else whole)
+
+
+def _union(pieces: Sequence[Sequence[Point]]) -> Polygon | MultiPolygon:
+    """All pieces together; edges that differ by rounding only are one edge."""
+    shapes = [set_precision(Polygon(piece), SNAP) for piece in pieces if len(piece) >= 3]
+    return union_all(shapes, grid_size=SNAP) if shapes else Polygon()
+
+
+def _ring(shape: Polygon) -> Ring:
+    """The outer ring without its repeated point; a hole inside counts as filled."""
+    if shape.is_empty:
         return ()
-    whole = union_all(shapes)
-    if isinstance(whole, MultiPolygon):
-        whole = _bridged(whole)
-    return tuple(Point(*pair) for pair in orient(Polygon(whole.exterior)).exterior.coords[:-1])
+    return tuple(Point(*pair) for pair in orient(Polygon(shape.exterior)).exterior.coords[:-1])
 
 
 def _bridged(pieces: MultiPolygon) -> Polygon:

@@ -13,7 +13,7 @@ from dxf2turn.geometry.point import Point
 from dxf2turn.job import Job
 from dxf2turn.output import json_doc
 from dxf2turn.output.model import OutputOptions
-from dxf2turn.output.polygons import one_polygon
+from dxf2turn.output.polygons import one_holder, one_keep_out
 from dxf2turn.units import Unit
 from tests.output import jobs
 
@@ -139,7 +139,7 @@ def test_touching_pieces_become_one_polygon() -> None:
     left = (Point(0, 0), Point(1, 0), Point(1, 1), Point(0, 1))
     right = tuple(Point(p.x + 1, p.y) for p in left)
 
-    shape = Polygon(one_polygon((left, right)))
+    shape = Polygon(one_keep_out((left, right)))
 
     assert shape.equals(Polygon([(0, 0), (2, 0), (2, 1), (0, 1)]))
 
@@ -150,12 +150,34 @@ def test_pieces_apart_become_one_valid_polygon_that_keeps_off_the_work() -> None
     jaws = (Point(-60, 17.5), Point(-60, 47.5), Point(-85, 47.5), Point(-85, 17.5))
     centre = (Point(1, 0), Point(40, 0), Point(40, 5), Point(10, 5))
 
-    shape = Polygon(one_polygon((jaws, centre)))
+    shape = Polygon(one_keep_out((jaws, centre)))
 
     assert shape.is_valid and shape.exterior.is_ccw
     assert shape.contains(Polygon(jaws)) and shape.contains(Polygon(centre).buffer(-1e-9))
     work = Polygon([(-85, 0), (1, 0), (1, 60), (-59, 60), (-59, 17), (-85, 17)])
     assert shape.intersection(work).area < 1e-9
+
+
+def test_holder_pieces_that_differ_by_rounding_become_one_polygon() -> None:
+    """Two pieces whose common edge differs in the last digits are one piece, and nothing is added."""
+    left = (Point(0, 0), Point(1, 0), Point(1, 1), Point(0, 1))
+    right = (Point(1.00000000004, 0), Point(2, 0), Point(2, 1), Point(1.00000000004, 1))
+
+    shape = Polygon(one_holder((left, right)))
+
+    assert shape.is_valid and abs(shape.area - 2.0) < 1e-6
+    assert shape.bounds == (0.0, 0.0, 2.0, 1.0)
+
+
+def test_holder_pieces_apart_are_joined_by_the_shortest_way() -> None:
+    """What is added lies between them."""
+    left = (Point(0, 0), Point(1, 0), Point(1, 1), Point(0, 1))
+    right = tuple(Point(p.x + 1.5, p.y) for p in left)
+
+    shape = Polygon(one_holder((left, right)))
+
+    assert shape.is_valid and all(abs(a - b) < 0.006 for a, b in zip(shape.bounds, (0.0, 0.0, 2.5, 1.0)))
+    assert abs(shape.area - 2.0) < 0.5 * 0.01 + 1e-4
 
 
 def test_no_minus_zero_and_no_nan(doc: dict) -> None:
