@@ -107,7 +107,8 @@ def numbered(features: Iterable[Feature]) -> tuple[Feature, ...]:
 def renumbered(features: tuple[Feature, ...]) -> tuple[Feature, ...]:
     """Numbered again after overlays were added; threads keep pointing at their relief and chamfer."""
     ordered = numbered(features)
-    ids = {old.id: new.id for new in ordered for old in features if old.id and same_place(old, new)}
+    places = {_same(new): new.id for new in ordered}
+    ids = {old.id: places[_same(old)] for old in features if old.id}
     return tuple(
         replace(f, relief=ids.get(f.relief or ""), start_chamfer=ids.get(f.start_chamfer or ""))
         if isinstance(f, Thread)
@@ -116,9 +117,9 @@ def renumbered(features: tuple[Feature, ...]) -> tuple[Feature, ...]:
     )
 
 
-def same_place(a: Feature, b: Feature) -> bool:
-    """Whether two features are one but for their id."""
-    return a.kind == b.kind and a.segments == b.segments and a.z_front == b.z_front
+def _same(feature: Feature) -> tuple[str, tuple[int, ...], float]:
+    """What makes a feature one and the same, whatever its id."""
+    return feature.kind, feature.segments, feature.z_front
 
 
 def _place(feature: Feature) -> tuple[bool, float, float, int]:
