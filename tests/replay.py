@@ -207,12 +207,13 @@ class Machine:
             hit = flat(self.material(taken).difference(self.teeth))
             if thick(hit, DEEP):
                 self.note("rapid", step, index, hit, "rapid through the stock")
-            for region in reach:
-                self.touch(step, index, region)
-            return
-        if any(thick(self.material(region), DEEP) for region in reach):
-            self.creep(step, index, path, edge, holders, knurl=step["operation"] == "knurl")
-        self.take(step, index, kind, taken)
+        there = [hit for hit in map(self.material, reach) if thick(hit, DEEP)]
+        if there and (kind == "rapid" or step["operation"] == "knurl"):
+            self.note("holder", step, index, there[0], "holder in the stock")
+        elif there:
+            self.creep(step, index, path, edge, holders)
+        if kind != "rapid":
+            self.take(step, index, kind, taken)
 
     def take(self, step: Any, index: int, kind: str, taken: Any) -> None:
         """Note what is cut, and what of it was part."""
@@ -229,29 +230,19 @@ class Machine:
         if step["operation"] != "knurl":
             self.cut(taken)
 
-    def touch(self, step: Any, index: int, region: Any) -> bool:
-        hit = self.material(region)
-        if thick(hit, DEEP):
-            self.note("holder", step, index, hit, "holder in the stock")
-            return True
-        return False
-
-    def creep(
-        self, step: Any, index: int, path: list[Any], edge: Any, holders: list[Any], knurl: bool
-    ) -> None:
+    def creep(self, step: Any, index: int, path: list[Any], edge: Any, holders: list[Any]) -> None:
         """Follow a cutting move in small steps of time: first the edge cuts, then the holder is looked at."""
-        kept = self.cuts, self.boxes
-        self.cuts = list(self.cuts)
+        there = self.material(shapely.union_all([fold(sweep(holder, path)) for holder in holders]))
         for a, b in zip(path, path[1:]):
             n = max(1, math.ceil(math.dist(a, b) / CREEP))
             stops = [(a[0] + (b[0] - a[0]) * i / n, a[1] + (b[1] - a[1]) * i / n) for i in range(n + 1)]
             for leg in zip(stops, stops[1:]):
-                if not knurl:
-                    self.cut(fold(sweep(edge, leg)))
-                if any(self.touch(step, index, fold(sweep(h, leg))) for h in holders):
-                    self.cuts, self.boxes = kept
-                    return
-        self.cuts, self.boxes = kept
+                there = flat(there.difference(fold(sweep(edge, leg))))
+                for holder in holders if not there.is_empty else ():
+                    hit = flat(there.intersection(fold(sweep(holder, leg))))
+                    if thick(hit, DEEP):
+                        self.note("holder", step, index, hit, "holder in the stock")
+                        return
 
     def let_go(self, step: dict[str, Any]) -> None:
         """Parting off takes the part away; what else is loose falls, unless the jaws hold it."""

@@ -162,7 +162,7 @@ def _holder_contact(state: State, cutter: Cutter, travel: Travel, before: BaseGe
     hit = _met(cutter.holder_thin, travel.path, before)
     if hit is None:
         return None
-    if travel.kind is not MoveKind.RAPID:
+    if travel.kind is not MoveKind.RAPID and travel.step.operation != "knurl":
         hit = uncut_contact(cutter.holder_thin, cutter.cutting, travel.path, before)
         if hit.area <= AREA_NOISE:
             return None
