@@ -86,14 +86,21 @@ LENGTHS = (DimensionKind.LINEAR, DimensionKind.DIAMETER, DimensionKind.RADIUS, D
 def text_unit(contour: Contour) -> float:
     """Millimetres for one unit of the numbers written on the drawing: 1 or 25.4.
 
-    Each dimension tells: the part's size in mm against the number it shows. Without dimensions the
-    drawing's own unit decides.
+    Each dimension tells: the part's size in mm against the number it shows. Without dimensions the factor
+    from drawing to part decides: it is a scale in mm or one in inches.
     """
     ratios = [ratio for callout in callouts(contour) if (ratio := _ratio(callout)) is not None]
-    if not ratios and contour.frame is not None:
-        ratios = [contour.frame.mm_per_unit]
+    if not ratios:
+        factor = contour.frame.mm_per_unit if contour.frame is not None else 1.0
+        return MM_PER_INCH if _off_scale(factor / MM_PER_INCH) < _off_scale(factor) else 1.0
     inches = sum(1 for ratio in ratios if ratio > math.sqrt(MM_PER_INCH))
     return MM_PER_INCH if 2 * inches > len(ratios) else 1.0
+
+
+def _off_scale(factor: float) -> float:
+    """How far a factor is from a preferred drawing scale (ISO 5455: 1, 2, 5, 10 ... and their inverses)."""
+    power = math.log10(factor) % 1.0
+    return min(abs(power - math.log10(scale)) for scale in (1.0, 2.0, 5.0, 10.0))
 
 
 def _ratio(callout: Callout) -> float | None:
