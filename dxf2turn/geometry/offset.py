@@ -109,13 +109,12 @@ def _on_line(line: Line, direction: float, index: int, tool: Feeler) -> Contact:
 def _round(
     centre: Point, radius: float, way: tuple[float, float], source: int | None, tool: Feeler
 ) -> Iterator[Contact]:
-    """Curves about a convex arc or a corner, while the direction out of the body turns by way = (from, by)."""
+    """Curves about a convex arc or a corner, while the direction out of the body turns: way = (from, by)."""
     angle, left = way
     i = tool.resting(angle)
     while True:
         corner = _vector(tool.corners[i])
-        gap = (tool.directions[i] - angle) % TAU if tool.directions else math.inf
-        gap = 0.0 if gap > TAU - SAME_ANGLE else gap
+        gap = _ahead(angle, tool.directions[i]) if tool.directions else math.inf
         step = min(gap, left)
         if step > SAME_ANGLE and radius > SAME:
             yield Contact(_arc(centre + corner, radius, angle, step), source, -corner)
@@ -148,6 +147,12 @@ def _arc(centre: Point, radius: float, angle: float, turn: float) -> Arc:
 
 def _vector(point: Point) -> Vector:
     return Vector(point.x, point.y)
+
+
+def _ahead(start: float, end: float) -> float:
+    """Turn from one direction counter-clockwise to another, 0 to 2 pi; a whole turn by rounding is none."""
+    gap = (end - start) % TAU
+    return 0.0 if gap > TAU - SAME_ANGLE else gap
 
 
 def _turn(start: float, end: float) -> float:

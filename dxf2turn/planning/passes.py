@@ -17,7 +17,7 @@ from dxf2turn.planning.exact_boundary import trace
 from dxf2turn.planning.sweep import polygons
 from dxf2turn.planning.work import CLEARANCE
 
-RUN_IN = 1.1 * CLEARANCE  # feed through air before the material, mm
+RUN_IN = 0.6 * CLEARANCE  # feed through air before the material, mm
 RUN_OUT = 0.2  # feed past the end of the material, mm
 JOIN = 4.0  # two stretches of material closer than this are cut in one go, mm
 CHIP = 0.01  # material thinner than twice this is none, mm

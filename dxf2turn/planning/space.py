@@ -22,7 +22,7 @@ from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.region import minkowski_sum, polygon
 from dxf2turn.geometry.segment import Segment
 from dxf2turn.planning.exact_boundary import NONE, trace
-from dxf2turn.planning.sums import Corners, both_halves, directions_of, flat, path_sum
+from dxf2turn.planning.sums import both_halves, directions_of, flat, path_sum
 from dxf2turn.planning.sweep import areas, polygons
 from dxf2turn.planning.work import SAGITTA, Work
 from dxf2turn.shop.model import Tool
@@ -132,9 +132,11 @@ def _stretched(core: Sequence[Point], by_z: float, by_r: float) -> tuple[Point, 
 
 
 def hull_of(points: Iterable[tuple[float, float]]) -> tuple[Point, ...]:
-    """Convex hull, counter-clockwise."""
+    """Convex hull, counter-clockwise; both ends of a line for points on a line."""
     hull = shapely.MultiPoint(list(points)).convex_hull
-    return tuple(Point(*p) for p in orient(hull).exterior.coords[:-1])
+    if isinstance(hull, Polygon):
+        return tuple(Point(*p) for p in orient(hull).exterior.coords[:-1])
+    return tuple(Point(*p) for p in hull.coords)
 
 
 def _contacts(paths: Iterable[Sequence[Segment]], tool: Feeler) -> list[Contact]:

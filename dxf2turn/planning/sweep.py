@@ -27,6 +27,7 @@ Corners = NDArray[np.float64]
 
 TOUCH = 0.001  # a shape may slide along a surface: it is made smaller by this before contacts are sought, mm
 NOISE = 1e-9  # overlaps smaller than this are rounding, mm2
+CRUMB = 0.005  # share of the largest piece: a smaller loose one falls off as a chip
 CUTTING = (MoveKind.FEED, MoveKind.ARC)
 
 
@@ -46,7 +47,19 @@ def after(work: Work, moves: Sequence[Move], tool: Tool) -> Work:
         if move.kind in CUTTING
         for hull in hulls(track(before, move), shapes)
     ]
-    return work.with_stock(areas(shapely.difference(work.stock, folded(_union(cuts))))) if cuts else work
+    if not cuts:
+        return work
+    return work.with_stock(_held(shapely.difference(work.stock, folded(_union(cuts))), work.part))
+
+
+def _held(stock: BaseGeometry, part: Polygon) -> BaseGeometry:
+    """What does not fall off: the largest piece, pieces of the part, and pieces that are no crumbs."""
+    pieces = polygons(stock)
+    if len(pieces) < 2:
+        return areas(stock)
+    crumb = CRUMB * max(piece.area for piece in pieces)
+    kept = [piece for piece in pieces if piece.area > crumb or shapely.intersection(piece, part).area > NOISE]
+    return shapely.MultiPolygon(kept) if len(kept) > 1 else kept[0]
 
 
 def track(before: Move, move: Move) -> Corners:
@@ -141,16 +154,19 @@ def holder_meets(tool: Tool, way: Corners, stock: BaseGeometry) -> bool:
         return False
     for start, end in zip(way, way[1:]):
         leg = np.asarray([start, end])
-        back = np.asarray([[0.0, 0.0], start - end])
-        shadow = _union(hulls(back, cutting))
-        ahead = areas(shapely.difference(_union([shapely.Polygon(h) for h in holder]), shadow))
-        loose = [shapely.get_coordinates(p)[:-1] for p in convex_pieces(ahead)]
-        if _overlap(leg, loose, stock):
+        if _overlap(leg, _ahead(holder, cutting, end - start), stock):
             return True
         stock = areas(shapely.difference(stock, folded(_union(hulls(leg, cutting)))))
         if _overlap(leg, holder, stock):
             return True
     return False
+
+
+def _ahead(holder: Sequence[Corners], cutting: Sequence[Corners], step: Corners) -> list[Corners]:
+    """The holder outside of the tool's shadow on a straight leg, as convex pieces."""
+    shadow = _union(hulls(np.asarray([[0.0, 0.0], -step]), cutting))
+    rest = areas(shapely.difference(_union([Polygon(piece) for piece in holder]), shadow))
+    return [shapely.get_coordinates(piece)[:-1] for piece in convex_pieces(rest)]
 
 
 def _overlap(way: Corners, shapes: Iterable[Corners], other: BaseGeometry) -> bool:

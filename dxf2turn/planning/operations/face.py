@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.point import Point
 from dxf2turn.planning.links import rapids, route, surroundings
 from dxf2turn.planning.model import Move, MoveKind
-from dxf2turn.planning.passes import RUN_IN, RUN_OUT
-from dxf2turn.planning.sweep import after
-from dxf2turn.planning.work import Work
+from dxf2turn.planning.passes import RUN_OUT
+from dxf2turn.planning.space import PAST_CENTRE
+from dxf2turn.planning.sweep import after, holder_meets
+from dxf2turn.planning.work import CLEARANCE, Work
 from dxf2turn.shop.model import CuttingData, Tool
 
 FAR = 1e4  # beyond any part, mm
+RUN_IN = 1.1 * CLEARANCE  # feed through air before raw stock, mm
 CHIP = 0.002  # stock no thicker than this in front of the face is none, mm
 ROUNDING = 1e-9  # share of a pass
 OUTLINE = 0.01  # outlines of tools are flattened by less than this, mm
@@ -25,7 +28,7 @@ def face_moves(work: Work, tool: Tool, data: CuttingData, z_to: float = 0.0) -> 
     """Cuts of equal depth, none above `data.depth`, that leave a flat face at z = z_to.
 
     The centre of the nose goes to the axis, or past the edge of a bore. Empty when nothing stands in front
-    of the face, or when the nose is not the foremost point of the tool.
+    of the face, when the nose is not the foremost point of the tool, or when its holder would touch.
     """
     foremost = tool.nose_centre.x - tool.nose_radius
     stands = _in_front(work.stock, z_to)
@@ -38,27 +41,43 @@ def face_moves(work: Work, tool: Tool, data: CuttingData, z_to: float = 0.0) -> 
     moves = (Move(MoveKind.RAPID, *work.tool_change),)
     for index in range(1, count + 1):
         level = z_to + high * (count - index) / count
-        cut = _cut(work, tool, data, level - foremost, moves[-1].end)
+        cut = _cut(work, tool, data, (level - foremost, high / count), moves[-1].end)
+        if not cut:
+            return ()
         work = after(work, (moves[-1], *cut), tool)
         moves += cut
     back = route(surroundings(work, tool), moves[-1].end, work.tool_change)
-    return (*moves, *rapids(back)) if back is not None and len(moves) > 1 else ()
+    return (*moves, *rapids(back)) if back is not None else ()
 
 
 def _in_front(stock: BaseGeometry, z: float) -> BaseGeometry:
     return shapely.intersection(stock, shapely.box(z, 0.0, FAR, FAR))
 
 
-def _cut(work: Work, tool: Tool, data: CuttingData, z: float, here: Point) -> tuple[Move, ...]:
-    """One pass with the controlled point at z; empty where nothing stands or no clear way leads there."""
+def _cut(
+    work: Work, tool: Tool, data: CuttingData, layer: tuple[float, float], here: Point
+) -> tuple[Move, ...]:
+    """One pass with layer = (z of the controlled point, thickness); empty where no clear way leads there or
+    the holder would touch."""
+    z, thickness = layer
     stands = _in_front(work.stock, z + tool.nose_centre.x - tool.nose_radius + CHIP)
-    if stands.is_empty:
-        return ()
     lowest = min(p.y for p in tool.outline)
     start = Point(z, stands.bounds[3] - lowest + RUN_IN)
     inner = stands.bounds[1]
-    end = max(inner - RUN_OUT, 0.0) - tool.nose_centre.y
+    end = inner - RUN_OUT - tool.nose_centre.y if inner > RUN_OUT else -_past_centre(tool, thickness)
     link = route(surroundings(work, tool), here, start)
     if link is None:
         return ()
+    if holder_meets(tool, np.asarray([start, (z, end)]), work.stock):
+        return ()
     return (*rapids(link), Move(MoveKind.FEED, z, end, feed=data.feed_mm_per_rev))
+
+
+def _past_centre(tool: Tool, thickness: float) -> float:
+    """How far past the axis the controlled point goes: the nose centre, or the trailing edge, if not too far,
+    so that no pin is left in front of it."""
+    foremost = tool.nose_centre.x - tool.nose_radius
+    across = shapely.LineString([(foremost + thickness, -FAR), (foremost + thickness, FAR)])
+    edge = shapely.intersection(shapely.Polygon(tool.outline), across)
+    needed = tool.nose_centre.y if edge.is_empty else max(tool.nose_centre.y, edge.bounds[1])
+    return min(needed, tool.nose_centre.y + PAST_CENTRE)

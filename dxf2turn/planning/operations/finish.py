@@ -6,6 +6,7 @@ starts and ends in the air or on a surface that is finished already.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -19,6 +20,7 @@ from dxf2turn.geometry.offset import Contact
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Segment
 from dxf2turn.planning.axes import AXES, Axes
+from dxf2turn.planning.holder import clear_runs
 from dxf2turn.planning.links import rapids, route, surroundings
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.passes import RUN_IN
@@ -73,9 +75,10 @@ def finish_moves(
     search = Search(work, tool, axes, room, low, high, max(THICK, 3.0 * data.depth))
     moves = (Move(MoveKind.RAPID, *work.tool_change),)
     for path in (p for ring in plane.edges for p in _stretches(ring, search)):
-        cut = _cut(work, search, data, plane, path, moves[-1])
-        work = after(work, (moves[-1], *cut), tool)
-        moves += cut
+        for run in clear_runs(work, tool, axes, path):
+            cut = _cut(work, search, data, plane, run, moves[-1])
+            work = after(work, (moves[-1], *cut), tool)
+            moves += cut
     back = route(surroundings(work, tool), moves[-1].end, work.tool_change)
     return (*moves, *rapids(back)) if back is not None and len(moves) > 1 else ()
 
@@ -83,7 +86,7 @@ def finish_moves(
 def _stretches(ring: Sequence[Contact], search: Search) -> Iterator[tuple[Segment, ...]]:
     """The parts of a ring that touch stock, in its direction."""
     ring = _from_the_air(ring)
-    starts = np.concatenate([[0.0], np.cumsum([contact.path.length for contact in ring])])
+    starts = [0.0, *itertools.accumulate(contact.path.length for contact in ring)]
     spans: list[list[float]] = []
     for contact, start in zip(ring, starts):
         for first, last in _touching(contact, search):
@@ -111,8 +114,8 @@ def _touching(contact: Contact, search: Search) -> Iterator[tuple[float, float]]
     if contact.edge or path.length < LEAST:
         return
     count = max(2, math.ceil(path.length / SPACING) + 1)
-    shares = np.linspace(0.0, 1.0, count)
-    on = [_has_stock(contact, float(t), search) for t in shares]
+    shares = np.linspace(0.0, 1.0, count).tolist()
+    on = [_has_stock(contact, t, search) for t in shares]
     begin = None
     for t, there in zip((*shares, None), (*on, False)):
         if there and begin is None:
@@ -136,7 +139,7 @@ def _has_stock(contact: Contact, t: float, search: Search) -> bool:
     )
 
 
-def _part(ring: Sequence[Contact], starts: np.ndarray, first: float, last: float) -> Iterator[Segment]:
+def _part(ring: Sequence[Contact], starts: Sequence[float], first: float, last: float) -> Iterator[Segment]:
     for contact, start in zip(ring, starts):
         length = contact.path.length
         t0, t1 = (first - start) / max(length, LEAST), (last - start) / max(length, LEAST)

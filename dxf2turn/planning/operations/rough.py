@@ -18,6 +18,7 @@ from shapely.geometry.base import BaseGeometry
 from dxf2turn.geometry.point import Vector
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.planning.axes import AXES, FACE, Axes
+from dxf2turn.planning.holder import clear_runs
 from dxf2turn.planning.levels import Floor, levels
 from dxf2turn.planning.links import rapids, route, surroundings
 from dxf2turn.planning.model import Move, MoveKind
@@ -25,13 +26,14 @@ from dxf2turn.planning.passes import CHIP, Reach, Slab, clipped, stretches, ways
 from dxf2turn.planning.plane import PlaneSpace, in_plane, shape_uv
 from dxf2turn.planning.sides import of_side
 from dxf2turn.planning.space import ToolSpace, cleared, tool_space
-from dxf2turn.planning.sweep import after, holder_meets, swept, track
+from dxf2turn.planning.sweep import after, areas, holder_meets, swept, track
 from dxf2turn.planning.work import CLEARANCE, Work
 from dxf2turn.shop.model import CuttingData, Tool
 
 FAR = 1e4  # beyond any part, mm
 TOO_DEEP = 0.25  # share of a slab: material above it, thicker than twice this, was left by a pass not taken
 FILLET = 0.3  # share of the nose radius: half the thickness of what the nose leaves in a corner
+WORTH = 0.3  # thinner material is left for finishing, mm
 FLAT = 1e-6  # a contact that rises less than this is level, mm
 BESIDE = 1e-4  # just below a level, mm
 
@@ -88,9 +90,10 @@ def _moves(job: Roughing, work: Work) -> tuple[Move, ...]:
     moves = (Move(MoveKind.RAPID, *work.tool_change),)
     for slab in _slabs(job):
         for way in _ways(work, job, slab):
-            cut = _pass(work, job, slab, moves[-1], way)
-            work = after(work, (moves[-1], *cut), job.tool)
-            moves += cut
+            for run in clear_runs(work, job.tool, job.plane.axes, way):
+                cut = _pass(work, job, slab, moves[-1], run)
+                work = after(work, (moves[-1], *cut), job.tool)
+                moves += cut
     if len(moves) == 1:
         return ()
     back = route(surroundings(work, job.tool), moves[-1].end, work.tool_change)
@@ -104,7 +107,9 @@ def _roughing(
     plane = in_plane(space, axes)
     low, high = z_range if z_range is not None else (work.part.bounds[0], FAR)
     room = shapely.intersection(cleared(space, work.stock), shapely.box(low, 0.0, FAR, FAR))
-    todo = of_side(shapely.intersection(room, shapely.box(low, 0.0, high, FAR)), work.part, side)
+    asked = of_side(shapely.intersection(room, shapely.box(low, 0.0, high, FAR)), work.part, side)
+    thick = shapely.buffer(asked, -0.5 * WORTH, join_style="mitre")
+    todo = areas(shapely.intersection(asked, shapely.buffer(thick, WORTH, join_style="mitre")))
     curves = tuple(contact.path for ring in plane.edges for contact in ring)
     return Roughing(space.tool, data, plane, curves, _reach(space.tool, axes), _span(axes, low), room, todo)
 
