@@ -32,7 +32,7 @@ def plan(drawing: Path, folder: Path | None, values: Values) -> int:
         click.echo(json_doc.render(job, options), nl=False)
     _findings(job, options, values, to_error=True)
     if job.stopped:
-        _say_stopped(job, options)
+        _say_stopped(job, options, said=not values["quiet"])
         return STOPPED
     if folder is not None:
         written = write_files(folder, render(job, options, PLAN_FILES))
@@ -54,7 +54,7 @@ def check(drawing: Path, folder: Path | None, values: Values) -> int:
     if folder is not None:
         _say_written(values, write_files(folder, render(job, options, CHECK_FILES)))
     if job.stopped:
-        _say_stopped(job, options)
+        _say_stopped(job, options, said=False)
     return STOPPED if job.stopped else DONE
 
 
@@ -73,7 +73,7 @@ def features(drawing: Path, folder: Path | None, values: Values) -> int:
     if folder is not None:
         _say_written(values, write_files(folder, render(job, options, FEATURE_FILES)))
     if job.stopped:
-        _say_stopped(job, options)
+        _say_stopped(job, options, said=not values["quiet"])
     return STOPPED if job.stopped else DONE
 
 
@@ -145,12 +145,14 @@ def _sentence(row: FindingRow) -> str:
     return f"{words} [{row.code}]"
 
 
-def _say_stopped(job: Job, options: OutputOptions) -> None:
-    """One to a few lines on standard error: what stops the job, where, what to do."""
+def _say_stopped(job: Job, options: OutputOptions, said: bool) -> None:
+    """One to a few lines on standard error: what stops the job, where, what to do.
+
+    said: whether the findings are on standard error already.
+    """
     stops = tuple(finding for finding in job.findings if finding.severity is Severity.STOP)
-    first: Finding | None = stops[0] if stops else None
     click.echo(f"dxf2turn: {job.drawing.file}: no plan, {_because(job, stops)}", err=True)
-    if first is not None:
+    for first in () if said else stops[:1]:
         row = finding_rows((first,), Wording(unit_for(job, options)))[0]
         click.echo(f"      {_sentence(row)}", err=True)
 
@@ -158,7 +160,7 @@ def _say_stopped(job: Job, options: OutputOptions) -> None:
 def _because(job: Job, stops: tuple[Finding, ...]) -> str:
     if not stops:
         return "the removal check did not pass it." if job.removal is not None else "it was not reached."
-    return "a finding stops it:" if len(stops) == 1 else f"{len(stops)} findings stop it, the first:"
+    return "a finding stops it." if len(stops) == 1 else f"{len(stops)} findings stop it."
 
 
 def _say_done(job: Job, options: OutputOptions, values: Values, written: tuple[Path, ...]) -> None:

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-import os
 import signal
-import tempfile
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -30,9 +28,8 @@ MAX_TEXT = 400
 
 
 def prepare_worker(memory_mb: int) -> None:
-    """Set up a fresh worker process: memory bound, no interrupt by keyboard, a cache folder of its own."""
+    """Set up a fresh worker process: memory bound, no interrupt by keyboard."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent decides when a run ends
-    os.environ["XDG_CACHE_HOME"] = tempfile.gettempdir()  # libraries that cache fonts must not race at home
     try:
         import resource  # noqa: PLC0415  (not on every system)
     except ImportError:

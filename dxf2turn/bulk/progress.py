@@ -20,7 +20,7 @@ class Progress:
         self.skips = 0
         self._say = say
         self._counts: Counter[str] = Counter()
-        self._done = 0
+        self._done = self._said = 0
         self._begin = self._last = time.monotonic()
 
     def skipped(self) -> None:
@@ -36,12 +36,13 @@ class Progress:
                 self._say(f"{outcome.status}: {record.source.path}: {outcome.text}")
         now = time.monotonic()
         if now - self._last >= EVERY_S:
-            self._last = now
+            self._last, self._said = now, self._done
             self._say(self._line(now))
 
     def end(self) -> None:
-        """The last line."""
-        self._say(self._line(time.monotonic()))
+        """The last line, unless it was said just now."""
+        if not self._done or self._said != self._done:
+            self._say(self._line(time.monotonic()))
 
     def _line(self, now: float) -> str:
         spent = max(now - self._begin, 1e-9)

@@ -15,6 +15,7 @@ from dxf2turn.planning.model import MoveKind, Plan, Setup, Step
 
 RIGHT_ROOM = 0.07  # of the window's width, kept free on the right for run-in
 TOP_ROOM = 1.45  # window height over the stock's radius
+BEHIND = 0.25  # how much is shown behind the front of the jaws, over what stands out of them
 UNDER_AXIS = 6.0  # mm of the window below the axis, for tools that go past the middle
 AXIS_ROOM = 22.0  # pixels of the frame below the axis
 
@@ -25,8 +26,9 @@ def window(part: TurnedPart, setup: Setup) -> Bounds:
     jaws = [point for jaw in setup.jaws for point in jaw if point.x < box.max_x]
     low = min([box.min_x, *(point.x for point in jaws)])
     gripped = max((point.x for point in jaws), default=low)
-    # A bar reaches far behind the jaws; a little of it says enough.
-    low = max(low, gripped - 0.35 * (box.max_x - gripped) - box.max_y)
+    # A bar and the chuck reach far behind the jaws' front; a little of them says enough.
+    enough = min(gripped - BEHIND * (box.max_x - gripped), -part.target.length)
+    low = max(low, enough - BEHIND * box.max_y)
     room = RIGHT_ROOM * (box.max_x - low) + 2.0
     return Bounds(low, 0.0, box.max_x + room, TOP_ROOM * box.max_y + 2.0)
 

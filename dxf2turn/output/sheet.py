@@ -9,12 +9,13 @@ from dxf2turn.geometry.path import path_bounds
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Bounds
 from dxf2turn.job import Job
-from dxf2turn.output.display import Disc, Item, Path, Text, View, box
-from dxf2turn.output.figure_labels import BALLOON, flags
+from dxf2turn.output.display import Disc, Item, Path, Text, View, box, text_width
+from dxf2turn.output.figure_labels import BALLOON, TEXT_SIZE, flags
 from dxf2turn.output.wording import one_line
 from dxf2turn.reading.model import Role
 
 HEIGHT = 620.0
+LABEL_ROOM = 30.0  # above the drawing, for the words of the topmost candidate
 DRAWN = (Role.OUTLINE, Role.HIDDEN, Role.CENTRE, Role.PHANTOM, Role.OTHER)
 STYLES = {Role.OUTLINE: "edge", Role.HIDDEN: "leader", Role.CENTRE: "axis", Role.PHANTOM: "stock"}
 
@@ -25,13 +26,16 @@ def sheet_panel(job: Job, left: float, top: float, width: float) -> tuple[tuple[
     if not curves:
         return (Text(Point(left, top + 24.0), "nothing to draw was found", "text"),), top + 40.0
     bounds = path_bounds([segment for curve in curves for segment in curve.segments])
-    view, end = _fitted(bounds, left, top, width)
+    candidates = job.contour.candidates if job.contour is not None else ()
+    for candidate in candidates:
+        bounds = bounds.union(candidate.drawing_bounds)
+    view, end = _fitted(bounds, left, top + LABEL_ROOM, width)
     items: list[Item] = [
         Path((view.run(curve.segments),), STYLES.get(curve.role, "thin"), title=curve.origin.kind)
         for curve in curves
     ]
-    for candidate in job.contour.candidates if job.contour is not None else ():
-        items += _candidate(candidate, view)
+    for candidate in candidates:
+        items += _candidate(candidate, view, left + width)
     findings = tuple(sorted(job.findings, key=lambda finding: -finding.severity))
     places = (None if f.where.drawing_xy is None else view.point(f.where.drawing_xy) for f in findings)
     items += flags(findings, tuple(places))
@@ -46,7 +50,8 @@ def _fitted(bounds: Bounds, left: float, top: float, width: float) -> tuple[View
     return View(scale, origin), top + 20.0 + scale * tall
 
 
-def _candidate(candidate: Candidate, view: View) -> Iterator[Item]:
+def _candidate(candidate: Candidate, view: View, right: float) -> Iterator[Item]:
+    """Frame and number; the words end at the right limit where they would run beyond it."""
     low = view.point(Point(candidate.drawing_bounds.min_x, candidate.drawing_bounds.min_y))
     high = view.point(Point(candidate.drawing_bounds.max_x, candidate.drawing_bounds.max_y))
     corner = Point(low.x - 6.0, high.y - 6.0)
@@ -55,4 +60,6 @@ def _candidate(candidate: Candidate, view: View) -> Iterator[Item]:
     yield Text(corner + Vector(0.0, 4.5), str(candidate.number), "balloon-text", "middle")
     size = f"{candidate.max_diameter_mm:.1f} mm diameter, {candidate.length:.1f} mm long"
     words = ", ".join(filter(None, (f"--part {candidate.number}: {size}", one_line(candidate.note))))
-    yield Text(corner + Vector(BALLOON + 5.0, -5.0), words, "small")
+    start = corner + Vector(BALLOON + 5.0, -9.0)
+    fits = start.x + text_width(words, TEXT_SIZE) <= right
+    yield Text(start if fits else Point(right, start.y), words, "small", "start" if fits else "end")
