@@ -79,7 +79,6 @@ def plan(
     job = check(drawing, shop, options)
     if job.stopped or job.part is None or job.contour is None:
         return job
-    job = replace(job, plan=make_plan(job.part, job.contour, shop, plan_options))
-    if job.stopped or job.plan is None:
-        return job
-    return replace(job, removal=verify(job.part, job.plan))
+    part, planned = job.part, make_plan(job.part, job.contour, shop, plan_options)
+    job = replace(job, plan=planned)
+    return job if job.stopped else replace(job, removal=verify(part, planned))

@@ -28,7 +28,8 @@ class Vector(NamedTuple):
     def __mul__(self, factor: float) -> Vector:  # type: ignore[override]
         return Vector(self.dx * factor, self.dy * factor)
 
-    __rmul__ = __mul__  # type: ignore[assignment]
+    def __rmul__(self, factor: float) -> Vector:  # type: ignore[override]
+        return self * factor
 
     @property
     def length(self) -> float:

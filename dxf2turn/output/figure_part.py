@@ -56,7 +56,7 @@ def silhouette(profile: Profile) -> tuple[Segment, ...]:
         return profile.segments
     box = path_bounds(run)
     start, end = run[0].start, run[-1].end
-    corners = (end, Point(end.x, 0.0), Point(start.x, 0.0), start)
+    corners: tuple[Point, ...] = (end, Point(end.x, 0.0), Point(start.x, 0.0), start)
     whole = path_bounds(profile.segments)
     if whole.max_x - box.max_x > LEVEL or box.min_x - whole.min_x > LEVEL:
         corners = (end, Point(whole.min_x, end.y), Point(whole.min_x, 0.0))

@@ -136,23 +136,21 @@ def _alternatives(plan: Plan) -> list[list[str]]:
     return [["## Other ways that were looked at"], lines]
 
 
+_CORNER_HEADS = ("No", "X from", "Z from", "X to", "Z to", "R", "X centre", "Z centre", "Features")
+_FEATURE_HEADS = ("Feature", "Side", "Z from", "Z to", "What", "Notes")
+_FINDING_HEADS = ("Severity", "What", "Place", "Values", "What to do")
+
+
 def _part_blocks(job: Job, w: Wording) -> list[list[str]]:
     blocks: list[list[str]] = []
-    corners = corner_rows(job, w)
-    if corners:
-        heads = ("No", "X from", "Z from", "X to", "Z to", "R", "X centre", "Z centre", "Features")
+    if corners := corner_rows(job, w):
         note = "The contour that is cut: toleranced sizes in the middle of their limits."
-        blocks += [["## Corner table"], [note], _table(heads, (astuple(row) for row in corners))]
-    features = feature_rows(job, w)
-    if features:
-        heads = ("Feature", "Side", "Z from", "Z to", "What", "Notes")
-        cells = ((r.id, r.side, r.z_from, r.z_to, r.words, r.notes) for r in features)
-        blocks += [["## Features"], _table(heads, cells)]
-    findings = finding_rows(job.findings, w)
-    if findings:
-        heads = ("Severity", "What", "Place", "Values", "What to do")
-        cells = ((r.severity, r.text, r.place, r.values, r.hint) for r in findings)
-        blocks += [["## Findings"], _table(heads, cells)]
+        blocks += [["## Corner table"], [note], _table(_CORNER_HEADS, (astuple(row) for row in corners))]
+    if features := [(r.id, r.side, r.z_from, r.z_to, r.words, r.notes) for r in feature_rows(job, w)]:
+        blocks += [["## Features"], _table(_FEATURE_HEADS, features)]
+    rows = finding_rows(job.findings, w)
+    if findings := [(r.severity, r.text, r.place, r.values, r.hint) for r in rows]:
+        blocks += [["## Findings"], _table(_FINDING_HEADS, findings)]
     if job.repairs:
         blocks += [["## Mended in the drawing"], [f"- {_text(line)}" for line in repair_rows(job.repairs, w)]]
     return blocks

@@ -155,7 +155,8 @@ def corner_rows(job: Job, wording: Wording) -> tuple[CornerRow, ...]:
     for feature in job.part.features:
         for index in feature.segments:
             owners.setdefault(index, []).append(feature.id)
-    target, w, rows = job.part.target, wording, []
+    target, w = job.part.target, wording
+    rows: list[CornerRow] = []
     for index, (segment, role) in enumerate(zip(target.segments, target.roles)):
         if role == "axis":
             continue
