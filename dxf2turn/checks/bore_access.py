@@ -11,6 +11,7 @@ from dxf2turn.checks.words import mm, named
 from dxf2turn.features.model import Bore, Hole
 from dxf2turn.findings import Finding, Severity
 from dxf2turn.options import Tolerances
+from dxf2turn.tables import rows
 
 SAME = Tolerances().same_point
 AXIAL = ("drill", "flat drill", "reamer")
@@ -26,7 +27,11 @@ def run(case: Case) -> Iterator[Finding]:
         if not ways or _on_axis(case, feature.diameter_mm, ways):
             continue
         reaches = [_bar_reach(case, way) for way in ways]
-        if not any(reaches):
+        recess = max(way.entrance_mm for way in ways) < feature.diameter_mm - Tolerances().gap
+        smaller = None if recess else largest_below(case, feature.diameter_mm, ways)
+        if smaller is not None and not any(r >= w.distance - SAME for r, w in zip(reaches, ways)):
+            yield _nearly(case, feature, smaller)
+        elif not any(reaches):
             yield _too_narrow(case, feature, ways)
         elif not any(reach >= way.distance - SAME for reach, way in zip(reaches, ways)):
             yield _too_deep(case, feature, ways, (inside.length, *reaches))
@@ -39,6 +44,39 @@ def _on_axis(case: Case, diameter_mm: float, ways: tuple[Access, ...]) -> bool:
         abs((tool.diameter_mm or 0.0) - diameter_mm) <= gap
         and any(w.entrance_mm >= diameter_mm - gap and w.distance <= (tool.reach or 0.0) for w in ways)
         for tool in case.shop.tools_of(*AXIAL)
+    )
+
+
+def largest_below(case: Case, diameter_mm: float, ways: tuple[Access, ...]) -> float | None:
+    """The largest drill below a diameter that reaches its end, if that is still within ISO 2768 m."""
+    sizes = [
+        tool.diameter_mm or 0.0
+        for tool in case.shop.tools_of(*AXIAL)
+        if (tool.diameter_mm or 0.0) < diameter_mm and any(w.distance <= (tool.reach or 0.0) for w in ways)
+    ]
+    largest = max(sizes, default=0.0)
+    return largest if diameter_mm - largest <= general_tolerance(diameter_mm) else None
+
+
+def general_tolerance(size: float) -> float:
+    """Plus and minus of an untoleranced size, class m of ISO 2768-1, mm; 0 outside the table."""
+    for row in rows("iso2768"):
+        if row["kind_of_dimension"] == "linear" and row.number("over_mm") <= size <= row.number("to_mm"):
+            return row.optional_number("plus_minus_m") or 0.0
+    return 0.0
+
+
+def _nearly(case: Case, feature: Bore | Hole, smaller: float) -> Finding:
+    return Finding(
+        code=CHECK.code,
+        severity=Severity.FIX,
+        text=f"{named(feature)}, diameter {mm(feature.diameter_mm)}, has no drill or reamer of its size and"
+        f" no bar that reaches its end; the next smaller tool leaves it at {mm(smaller)}, within ISO 2768 m",
+        hint=f"Draw it with {mm(smaller)}, or add a tool to tools.toml.",
+        where=case.place_of(feature),
+        measured=feature.diameter_mm,
+        limit=smaller,
+        source=limit("T14", "depth_per_bar").source,
     )
 
 

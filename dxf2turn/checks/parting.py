@@ -8,6 +8,7 @@ from dxf2turn.checks.limits import limit
 from dxf2turn.checks.model import Case, Check, always
 from dxf2turn.checks.words import mm
 from dxf2turn.findings import Finding, Severity
+from dxf2turn.options import Tolerances
 
 
 def run(case: Case) -> Iterator[Finding]:
@@ -15,8 +16,9 @@ def run(case: Case) -> Iterator[Finding]:
     profile = case.part.profile
     reach = max((tool.reach or 0.0 for tool in case.shop.tools_of("parting")), default=0.0)
     box = profile.bounds
-    at_back = [p.y for s in profile.segments for p in (s.start, s.end) if p.x == box.min_x]
-    wall = max(at_back) - min(at_back)
+    gap = Tolerances().gap
+    at_back = [p.y for s in profile.segments for p in (s.start, s.end) if p.x <= box.min_x + gap]
+    wall = max(at_back, default=0.0) - min(at_back, default=0.0)
     if wall <= reach:
         return
     yield Finding(

@@ -53,7 +53,7 @@ class Bar(ToolEntry):
     offset_mm: Positive
     least_bore_mm: Positive
     overhang_mm: Positive
-    bar_material: Literal["steel", "carbide"] = "steel"
+    bar_material: Literal["steel", "carbide", "damped"] = "steel"
 
     @model_validator(mode="after")
     def fits_its_bore(self) -> Bar:

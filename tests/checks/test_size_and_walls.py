@@ -112,10 +112,10 @@ def test_deep_hole_is_noted() -> None:
 
 
 def test_hole_beyond_every_drill_stops() -> None:
-    """A hole of 3 mm, 50 mm deep: drills up to 3 mm reach 33 mm."""
-    result = outcome("hole-depth", case_of(*drilled(3, 50)))
+    """A hole of 2 mm, 70 mm deep: drills up to 2 mm reach 56 mm."""
+    result = outcome("hole-depth", case_of(*drilled(2, 70)))
     (finding,) = result.findings
-    assert finding.severity is STOP and finding.limit == 33.0
+    assert finding.severity is STOP and finding.limit == 56.0
 
 
 def test_pointed_hole_has_no_flat_bottom() -> None:
@@ -141,11 +141,19 @@ def test_hole_of_a_drill_size_passes() -> None:
     assert not found("bore-access", case_of(*tube(20, 2.5, 6)))
 
 
-def test_bore_that_nothing_makes_stops() -> None:
-    """3.55 mm is no drill size, and the smallest bar needs 4 mm."""
+def test_bore_between_two_drills_is_to_fix() -> None:
+    """3.55 mm is no drill size and no bar gets in; 3.5 mm is within ISO 2768 m (0.1 mm, S2)."""
     result = outcome("bore-access", case_of(*tube(20, 3.55, 6)))
     (finding,) = result.findings
-    assert finding.severity is STOP and finding.limit == 4.0 and "3.5 mm" in finding.hint
+    assert finding.severity is FIX and finding.limit == 3.5
+
+
+def test_bore_that_nothing_makes_stops() -> None:
+    """2.5 mm with a crib whose smallest drill is 5 mm."""
+    shop = replace(SHOP, tools=tuple(t for t in SHOP.tools if t.kind != "drill" or (t.diameter_mm or 0) >= 5))
+    result = outcome("bore-access", case_of(*tube(20, 2.5, 6), shop=shop))
+    (finding,) = result.findings
+    assert finding.severity is STOP and finding.limit == 4.0 and "2 mm" in finding.hint
 
 
 def test_recess_behind_a_narrow_mouth_stops() -> None:
@@ -158,9 +166,9 @@ def test_recess_behind_a_narrow_mouth_stops() -> None:
 
 
 def test_bore_too_deep_for_every_bar_stops() -> None:
-    """12.4 mm, a size of no drill, 200 mm deep from one end."""
-    outer = [C(0, 12.4), C(0, 60), C(-250, 60), C(-250, 0)]
-    result = outcome("bore-access", case_of(outer, [C(-200, 0), C(-200, 12.4)]))
+    """45 mm, larger than any drill, 350 mm deep from one end; bars stick out 320 mm at most."""
+    outer = [C(0, 45), C(0, 80), C(-400, 80), C(-400, 0)]
+    result = outcome("bore-access", case_of(outer, [C(-350, 0), C(-350, 45)]))
     assert [finding.severity for finding in result.findings] == [STOP]
 
 

@@ -24,7 +24,8 @@ SLEEVE_WALL = 8.0  # the sleeve is this much larger than its bar on each side, m
 SLEEVE_LENGTH = 40.0  # of the sleeve that is kept clear of the work, mm
 FLUSH = 0.2  # the bar's end stands back from the cutting part by this, mm
 ROOT = 0.3  # a blade is sunk into its bar by this, so that both overlap, mm
-MODULUS = {"steel": 210_000.0, "carbide": 600_000.0}  # Young's modulus, N/mm2, from memory
+# Young's modulus, N/mm2, from memory; a damped bar counts as stiff as carbide (common practice, no source).
+MODULUS = {"steel": 210_000.0, "carbide": 600_000.0, "damped": 600_000.0}
 
 
 def boring_bar(entry: Boring) -> Tool:
