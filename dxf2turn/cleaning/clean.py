@@ -61,8 +61,8 @@ def _round(
     cut = cut_pieces(pieces, pairs, tolerances)
     kept, doubled = drop_doubles(cut.pieces, tolerances, mm_per_unit)
     single = [cut.pieces[index] for index in kept]
-    parts = [index in cut.parts for index in kept]
-    joined, repaired = join_ends(single, parts, tolerances, mm_per_unit)
+    drawn = [cut.drawn[index] for index in kept]
+    joined, repaired = join_ends(single, drawn, tolerances, mm_per_unit)
     return joined, [*doubled, *repaired]
 
 

@@ -15,10 +15,10 @@ from dxf2turn.options import Tolerances
 
 
 class Cut(NamedTuple):
-    """Pieces after cutting. parts: indices of those that are shorter than they were drawn."""
+    """Pieces after cutting. drawn: for each piece whether its start and its end are ends that were drawn."""
 
     pieces: list[Piece]
-    parts: frozenset[int]
+    drawn: list[tuple[bool, bool]]
 
 
 def cut_pieces(pieces: Sequence[Piece], pairs: Iterable[tuple[int, int]], tolerances: Tolerances) -> Cut:
@@ -34,15 +34,15 @@ def cut_pieces(pieces: Sequence[Piece], pairs: Iterable[tuple[int, int]], tolera
         if on_second:
             places.setdefault(j, []).extend(on_second)
     cut: list[Piece] = []
-    parts: list[int] = []
+    drawn: list[tuple[bool, bool]] = []
     for index, piece in enumerate(pieces):
         split = split_at(piece.segment, places.get(index, ()), tolerances.same_point)
         if len(split) == 1:
             cut.append(piece)
         else:
-            parts.extend(range(len(cut), len(cut) + len(split)))
             cut.extend(with_segment(piece, part) for part in split)
-    return Cut(cut, frozenset(parts))
+        drawn.extend((number == 0, number == len(split) - 1) for number in range(len(split)))
+    return Cut(cut, drawn)
 
 
 def split_at(segment: Segment, points: Sequence[Point], same: float) -> list[Segment]:

@@ -38,14 +38,17 @@ class _End(NamedTuple):
 
 
 def join_ends(
-    pieces: Sequence[Piece], parts: Sequence[bool], tolerances: Tolerances, mm_per_unit: float
+    pieces: Sequence[Piece],
+    drawn: Sequence[tuple[bool, bool]],
+    tolerances: Tolerances,
+    mm_per_unit: float,
 ) -> Joined:
     """The pieces with their ends joined; free scraps no longer than the gap are left out.
 
-    parts: for each piece whether it is a part of a longer one that was cut.
+    drawn: for each piece whether its start and its end are ends that were drawn, not made by cutting.
     """
     exact = _placed(pieces, _coinciding(pieces, tolerances.same_point))
-    whole, shrunk = shrink_slivers(exact, parts, tolerances, mm_per_unit)
+    whole, shrunk = shrink_slivers(exact, drawn, tolerances, mm_per_unit)
     moves, repairs = _free_end_moves(whole, tolerances, mm_per_unit)
     joined = _with_length(_placed(whole, moves))
     left, trimmed = _without_scraps(joined, tolerances, mm_per_unit)
@@ -53,28 +56,32 @@ def join_ends(
 
 
 def shrink_slivers(
-    pieces: Sequence[Piece], parts: Sequence[bool], tolerances: Tolerances, mm_per_unit: float
+    pieces: Sequence[Piece],
+    drawn: Sequence[tuple[bool, bool]],
+    tolerances: Tolerances,
+    mm_per_unit: float,
 ) -> tuple[list[Piece], list[Repair]]:
     """Shrink what cutting left no longer than the gap between two meetings to one place.
 
-    Lines drawn nearly on each other cross in such places. The end at which most was drawn stays.
+    Lines drawn nearly on each other cross in such places, and edges across end just beside a corner. The
+    place at which more ends were drawn stays: it is the corner.
     """
     met = Counter(end for piece in pieces for end in (piece.segment.start, piece.segment.end))
-    drawn = Counter(
+    ends_drawn = Counter(
         end
-        for piece, part in zip(pieces, parts)
-        if not part
-        for end in (piece.segment.start, piece.segment.end)
+        for piece, (at_start, at_end) in zip(pieces, drawn)
+        for end, was_drawn in ((piece.segment.start, at_start), (piece.segment.end, at_end))
+        if was_drawn
     )
     moves: dict[Point, Point] = {}
     repairs: list[Repair] = []
-    for piece, part in zip(pieces, parts):
+    for piece, is_drawn in zip(pieces, drawn):
         a, b = piece.segment.start, piece.segment.end
-        if not part or piece.segment.length > tolerances.gap or min(met[a], met[b]) == 1:
+        if all(is_drawn) or piece.segment.length > tolerances.gap or min(met[a], met[b]) == 1:
             continue
         a, b = _last(moves, a), _last(moves, b)
         if a != b and a.distance(b) <= tolerances.gap:
-            stays, goes = (a, b) if drawn[a] >= drawn[b] else (b, a)
+            stays, goes = (a, b) if ends_drawn[a] >= ends_drawn[b] else (b, a)
             moves[goes] = stays
             repairs.append(_joined(stays, a.distance(b), handles(piece), mm_per_unit))
     places = {point: _last(moves, point) for point in moves}

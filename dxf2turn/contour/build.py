@@ -23,6 +23,7 @@ from dxf2turn.contour.slack import Slack
 from dxf2turn.contour.trouble import candidates_of, several_parts, why_no_view
 from dxf2turn.contour.view import Side, View
 from dxf2turn.findings import Finding, Repair, Severity
+from dxf2turn.geometry.path import signed_area
 from dxf2turn.geometry.point import Vector
 from dxf2turn.options import DrawingOptions
 from dxf2turn.units import plain_text
@@ -86,9 +87,12 @@ def _shapes(view: View, clean: CleanDrawing, options: DrawingOptions) -> list[Sh
 
 
 def _trust(shape: Shape) -> tuple[bool, bool, float]:
-    """What makes one side the better one to use."""
+    """What makes one side the better one to use: a hole, a cut, then more material.
+
+    What turning does not make (keyways, flats, slots) takes material away from one side.
+    """
     material = shape.side.material
-    return material.hole, material.seen == "cut", -material.guessed
+    return material.hole, material.seen == "cut", signed_area(shape.profile.segments)
 
 
 def _kind_of_view(view: View) -> str:

@@ -26,12 +26,14 @@ class Drawn(NamedTuple):
 class Half:
     """One side of a view. `sources[i]` is the piece of edge i, None for an edge on the axis.
 
-    snapped: ends that were moved onto the axis, with the distance.
+    snapped: ends that were moved onto the axis, with the distance. details: pieces that bound nothing by
+    their meaning and were taken out of the map.
     """
 
     map: PlanarMap
     sources: tuple[Piece | None, ...]
     snapped: tuple[tuple[Point, float, Piece], ...] = ()
+    details: tuple[Drawn, ...] = ()
 
     def on_axis(self, side: int) -> bool:
         """Whether a side of the map runs along the axis."""
@@ -75,7 +77,7 @@ def half_of(drawn: Iterable[Drawn], above: bool, tolerances: Tolerances) -> Half
     along it is replaced by edges between the places where the linework meets it.
     """
     edges: list[Segment] = []
-    sources: list[Piece | None] = []
+    sources: list[Piece] = []
     snapped: list[tuple[Point, float, Piece]] = []
     for segment, piece in drawn:
         for part in _parts_above(segment if above else mirrored(segment), tolerances):
@@ -87,9 +89,23 @@ def half_of(drawn: Iterable[Drawn], above: bool, tolerances: Tolerances) -> Half
             if moved > tolerances.same_point:
                 snapped.append((kept.start if kept.start.y == 0.0 else kept.end, moved, piece))
     edges = _with_common_stations(edges, tolerances.same_point)
+    return Half(*_mapped(edges, sources), tuple(snapped))
+
+
+def without_edges(half: Half, indices: Iterable[int]) -> Half:
+    """The half with some of its drawn edges taken out of the map and kept as details."""
+    gone = set(indices)
+    drawn = [Drawn(edge, piece) for edge, piece in zip(half.map.edges, half.sources) if piece is not None]
+    left = [entry for index, entry in enumerate(drawn) if index not in gone]
+    out = tuple(entry for index, entry in enumerate(drawn) if index in gone)
+    mapped, sources = _mapped([entry.segment for entry in left], [entry.piece for entry in left])
+    return Half(mapped, sources, half.snapped, half.details + out)
+
+
+def _mapped(edges: Sequence[Segment], sources: Sequence[Piece]) -> tuple[PlanarMap, tuple[Piece | None, ...]]:
+    """Drawn edges and those on the axis as a map; the drawn ones come first."""
     axis_edges = _axis_edges(edges)
-    everything = (*edges, *axis_edges)
-    return Half(planar_map(everything), (*sources, *[None] * len(axis_edges)), tuple(snapped))
+    return planar_map((*edges, *axis_edges)), (*sources, *[None] * len(axis_edges))
 
 
 def _parts_above(segment: Segment, tolerances: Tolerances) -> list[Segment]:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from dxf2turn.cleaning.model import Piece
 from dxf2turn.contour.material import is_across
 from dxf2turn.contour.model import Profile, ThinLine
+from dxf2turn.contour.roots import r_at
 from dxf2turn.contour.view import Side
 from dxf2turn.geometry.point import Vector
 from dxf2turn.geometry.region import points_inside
@@ -36,7 +37,7 @@ def inner_lines(
     drawn = [
         InnerLine(edge.moved(Vector(shift, 0.0)), piece)
         for side in sides
-        for edge, piece in zip(side.half.map.edges, side.half.sources)
+        for edge, piece in (*zip(side.half.map.edges, side.half.sources), *side.half.details)
         if piece is not None
     ]
     middles = [line.segment.point_at(0.5) for line in drawn]
@@ -106,12 +107,6 @@ def _is_root(line: Segment, crest: Segment, role: str) -> bool:
     ):
         return False
     z = 0.5 * (max(a, low) + min(b, high))
-    ratio = _r_at(line, z) / _r_at(crest, z)
+    ratio = r_at(line, z) / r_at(crest, z)
     least, most = _ROOT if role == "outside" else _ROOT_INSIDE
     return least <= ratio <= most
-
-
-def _r_at(line: Segment, z: float) -> float:
-    span = line.end.x - line.start.x
-    share = (z - line.start.x) / span if span else 0.5
-    return line.start.y + (line.end.y - line.start.y) * share

@@ -9,12 +9,10 @@ inner lines       a half cut open without hatch: faces between the axis and a le
 
 from __future__ import annotations
 
-import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from dxf2turn.contour.half import Half
-from dxf2turn.geometry.path import signed_area
 from dxf2turn.geometry.region import covered_share
 from dxf2turn.geometry.segment import Arc, Line, Segment
 from dxf2turn.options import Tolerances
@@ -28,14 +26,12 @@ _HATCHED = 0.3  # least share of the half's area that hatches must cover to deci
 @dataclass(frozen=True, slots=True)
 class Material:
     """faces: of the material. seen: "plain", "cut" (opened up) or "outside". hole: some face is a hole.
-    why: the rule, for people. guessed: area of faces that are apart from the axis and not hatched, such as
-    the teeth of a gear; they count as material."""
+    why: the rule, for people."""
 
     faces: frozenset[int]
     seen: str
     hole: bool
     why: str
-    guessed: float = 0.0
 
 
 def material_of(
@@ -44,9 +40,8 @@ def material_of(
     """Which faces of a connected group of them are material. hatches: in (z, r), on the half's side."""
     hatched = _hatched_faces(half, group, hatches)
     if hatched:
-        hole = frozenset(face for face in group - hatched if _is_on_axis(half, face))
-        guessed = math.fsum(signed_area(half.path(face)) for face in group - hatched - hole)
-        return Material(group - hole, "cut", bool(hole), "hatch", guessed)
+        hole = frozenset(f for f in group - hatched if _is_on_axis(half, f) or _is_under(half, f, hatched))
+        return Material(group - hole, "cut", bool(hole), "hatch")
     if len(group) == 1:
         return Material(group, "plain", False, "one closed face")
     hidden = _under_lines(half, group, tolerances, Role.HIDDEN)
@@ -88,6 +83,12 @@ def _under_lines(half: Half, group: Collection[int], tolerances: Tolerances, rol
 
 def _is_on_axis(half: Half, face: int) -> bool:
     return any(half.on_axis(side) for side in half.map.faces[face])
+
+
+def _is_under(half: Half, face: int, hatched: Collection[int]) -> bool:
+    """Whether a hatched face lies right above a face: a keyway is a hole, the teeth of a gear are not."""
+    above = (side for side in half.map.faces[face] if half.map.side(side).end.x < half.map.side(side).start.x)
+    return any(half.map.face_of[side ^ 1] in hatched for side in above)
 
 
 def _is_wall(half: Half, side: int, role: Role, tolerances: Tolerances) -> bool:

@@ -10,6 +10,7 @@ from dxf2turn.cleaning.model import Piece
 from dxf2turn.contour.frame import Axis, mirrored
 from dxf2turn.contour.half import Half, half_of, seen_from
 from dxf2turn.contour.material import Material, material_of
+from dxf2turn.contour.roots import without_thread_roots
 from dxf2turn.geometry.path import path_bounds, signed_area
 from dxf2turn.geometry.region import lies_inside
 from dxf2turn.geometry.segment import Bounds, Segment
@@ -88,9 +89,9 @@ def _is_beside(view: View, largest: View) -> bool:
     return apart and view.area < _SMALL * largest.area
 
 
-def _sides(half: Half, hatches: list[tuple[Segment, ...]], tolerances: Tolerances) -> list[Side]:
+def _sides(drawn_half: Half, hatches: list[tuple[Segment, ...]], tolerances: Tolerances) -> list[Side]:
     """The groups of faces of a half as sides, without those that lie inside another one."""
-    sides = []
+    half, sides = drawn_half if hatches else without_thread_roots(drawn_half), []
     for group in half.groups():
         paths = [half.path(face) for face in group]
         box = path_bounds([segment for path in paths for segment in path])

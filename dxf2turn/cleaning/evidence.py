@@ -1,0 +1,94 @@
+"""What a drawing says about its unit and scale besides the header: dimensions, threads, size."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from statistics import median
+
+from dxf2turn.geometry.path import path_bounds
+from dxf2turn.reading.model import DimensionKind, Drawing, Note, NoteKind, Role
+from dxf2turn.units import MM_PER_INCH, Unit
+
+_LENGTHS = (DimensionKind.LINEAR, DimensionKind.DIAMETER, DimensionKind.RADIUS)
+_AGREES = 0.01  # relative
+_MAJORITY = 0.6  # share of the dimensions that must tell one ratio
+_FEWEST = 2  # dimensions that must tell it
+_METRIC = re.compile(r"^\s*(?:\d+\s*[x×]\s*)?M\s?(\d+(?:[.,]\d+)?)(?!\w)")
+_UNIFIED = re.compile(r"(?:(\d+)[-\s])?(\d+)/(\d+)\s*[-–x]\s*\d+.*?(?:UN|NPT|BSW|ACME)", re.IGNORECASE)
+
+
+def shown_to_drawn(notes: Iterable[Note]) -> float | None:
+    """What most dimensions show, divided by what they measure; None when they do not agree.
+
+    1: drawn as dimensioned. 25.4: drawn in inches, dimensioned in mm. 2: drawn at 1:2.
+    """
+    ratios = [ratio for note in notes for ratio in _ratio(note)]
+    if len(ratios) < _FEWEST:
+        return None
+    middle = median(ratios)
+    agreeing = [ratio for ratio in ratios if abs(ratio - middle) <= _AGREES * middle]
+    if len(agreeing) < max(_FEWEST, _MAJORITY * len(ratios)):
+        return None
+    return 1.0 if abs(middle - 1.0) <= _AGREES else median(agreeing)
+
+
+def _ratio(note: Note) -> Iterator[float]:
+    dimension = note.dimension
+    if dimension is None or dimension.kind not in _LENGTHS or dimension.measured <= 0.0:
+        return
+    if dimension.shown is None:
+        if dimension.factor > 0.0:
+            yield dimension.factor
+        return
+    ratio = dimension.shown / dimension.measured
+    measures_radius = note.text.lstrip().startswith("\u2300") and abs(ratio - 2.0) <= _AGREES * 2.0
+    if ratio > 0.0 and not measures_radius:
+        yield ratio
+
+
+def thread_unit(notes: Iterable[Note]) -> Unit | None:
+    """The drawing's unit by dimensions that call out a thread of a size they also measure."""
+    for note in notes:
+        if note.kind is not NoteKind.DIMENSION or note.dimension is None:
+            continue
+        measured = note.dimension.measured
+        size = _thread_size_mm(note.text)
+        if size is None or measured <= 0.0:
+            continue
+        for unit in Unit:
+            if abs(measured * unit.mm - size) <= _AGREES * size:
+                return unit
+    return None
+
+
+def _thread_size_mm(text: str) -> float | None:
+    metric = _METRIC.search(text)
+    if metric:
+        return float(metric.group(1).replace(",", "."))
+    unified = _UNIFIED.search(text)
+    if unified and int(unified.group(3)):
+        whole, upper, lower = (int(group or 0) for group in unified.groups())
+        return (whole + upper / lower) * MM_PER_INCH
+    return None
+
+
+def size_of(drawing: Drawing) -> float:
+    """A measure of the part in drawing units: the longest of several dimensions, else the outline's box."""
+    lengths = [
+        note.dimension.measured
+        for note in drawing.notes
+        if note.dimension is not None and note.dimension.kind in _LENGTHS
+    ]
+    if len(lengths) >= _FEWEST:
+        return max(lengths)
+    segments = [
+        segment for curve in drawing.curves if curve.role is Role.OUTLINE for segment in curve.segments
+    ]
+    return path_bounds(segments).size if segments else 0.0
+
+
+def nearest_factor(ratio: float, known: Sequence[float]) -> float | None:
+    """The one of some factors that a ratio agrees with."""
+    return next((k for k in known if math.isclose(ratio, k, rel_tol=_AGREES)), None)
