@@ -10,7 +10,7 @@ import shapely
 from dxf2turn.contour.model import Contour, located
 from dxf2turn.errors import BadOptions
 from dxf2turn.features.model import TurnedPart
-from dxf2turn.findings import Finding, Severity, stops
+from dxf2turn.findings import Finding, Location, Severity, stops
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import PlanOptions
@@ -22,11 +22,13 @@ from dxf2turn.planning.sequence import filled
 from dxf2turn.planning.setups import from_bar, from_blank, turned_over
 from dxf2turn.planning.stock import FACING, Stock, choose_stock
 from dxf2turn.planning.tools import parting_tool
+from dxf2turn.planning.turret import stationed
 from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.model import Machine, Material, Shop
 
 TURN_OVER_S = 60.0  # to turn the part over by hand and clamp it again, s (common practice, no source)
 CORNER = 0.15  # left-over no thicker than this is the round of a nose in a sharp corner, mm
+MISSING = 1000.0  # a feature that is not made counts as so much left-over, mm2
 STEP_NUMBER = 10  # steps are numbered 10, 20, 30, ...
 
 
@@ -105,12 +107,29 @@ def _long_enough(part: PlacedPart, stock: Stock, width: float) -> bool:
 def _with_second(name: str, cell: Cell, first: Bench, other: PlacedPart) -> Iterator[Variant]:
     clamping = turned_over(first.clamping, other, first.stock, cell.machine)
     if clamping is not None:
-        yield _variant(name, (first, filled(cell, clamping, first.limits)))
+        yield _variant(name, (first, filled(cell, clamping, first.limits, first)))
 
 
 def _variant(name: str, benches: tuple[Bench, ...]) -> Variant:
     thick = [p.area for p in left_areas(benches[-1]) if thickness(p) > CORNER]
-    return Variant(name, benches, sum(thick))
+    return Variant(name, benches, sum(thick) + MISSING * len(tuple(not_made(benches))))
+
+
+def not_made(benches: Sequence[Bench]) -> Iterator[Finding]:
+    """A finding for each thread and knurl that no step makes, with the reason where one is known."""
+    last = benches[-1]
+    reasons = {id: finding for bench in benches for id, finding in bench.failures}
+    for feature in last.clamping.part.features:
+        if feature.kind not in ("thread", "knurl") or feature.id in last.made:
+            continue
+        z, r = last.clamping.part.z_here(0.5 * (feature.z_front + feature.z_back)), feature.r_large
+        yield reasons.get(feature.id) or Finding(
+            code="planning/not-made",
+            severity=Severity.STOP,
+            text=f"no step makes the {feature.kind} {feature.id}: no tool gets to it in any setup",
+            hint="clamp the part so that the side with the feature is free, or leave it for another machine",
+            where=Location(z=z, r=r),
+        )
 
 
 def _plan(
@@ -122,12 +141,13 @@ def _plan(
         tuple(Point(here.z_here(z), r) for z, r in area.exterior.coords[:-1]) for area in left_areas(last)
     )
     findings = [f for bench in best.benches for f in bench.findings]
+    findings += not_made(best.benches)
     findings += leftover_findings(unreached, contour.frame)
     return Plan(
         machine=cell.machine,
         material=cell.material,
         stock_text=stock.text,
-        setups=_setups(best.benches),
+        setups=stationed(_setups(best.benches)),
         times=_times(best, cell.machine),
         unreached=unreached,
         alternatives=tuple((v.name, round(_times(v, cell.machine).total_s, 1)) for v in variants),
