@@ -46,7 +46,7 @@ _LEFT = r"(?:\s*[-,(]?\s*(?P<left>LH|L\.H\.|LEFT(?:[\s-]*HAND)?))?"
 _COUNT = re.compile(r"(\d+)\s*[xX]\s*$")
 
 _METRIC = re.compile(
-    _START + rf"M\s?(?P<size>{_NUMBER})"
+    _START + rf"M\s?(?P<size>{_NUMBER})(?![\d.]|\s*:)"  # "M 1:2" is a scale
     rf"(?:\s*[xX]\s*(?:(?:Ph\s*)?(?P<lead>{_NUMBER})\s*\(?\s*P\s*(?P<pitch>{_NUMBER})\s*\)?|P?(?P<only>{_NUMBER})))?"
     rf"(?:\s*[xX]\s*(?P<length>{_NUMBER}))?"
     rf"(?P<left0>\s*-?\s*LH)?"

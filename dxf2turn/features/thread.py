@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from dxf2turn.contour.model import Contour, ThinLine, located
 from dxf2turn.errors import BadOptions
 from dxf2turn.features import thread_report as report
-from dxf2turn.features.callouts import Callout, callouts
+from dxf2turn.features.callouts import Callout, callouts, text_unit
 from dxf2turn.features.designation import Designation, find_designations, plain
 from dxf2turn.features.model import Feature
 from dxf2turn.features.outline import Outline
@@ -18,6 +18,7 @@ from dxf2turn.features.thread_zone import Surface, Zone, surfaces
 from dxf2turn.findings import Finding
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Line
+from dxf2turn.reading.model import DimensionKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,9 +59,18 @@ def _asked(
     """Designations with their callout and, for an option, their z range (front, back). Options come first."""
     for option in options:
         yield _option(option)
+    inch = text_unit(contour) != 1.0
     for callout in callouts(contour):
         for designation in find_designations(callout.raw):
-            yield callout, designation, None
+            if designation.family != "R" or not _is_radius(callout, inch):
+                yield callout, designation, None
+
+
+def _is_radius(callout: Callout, inch: bool) -> bool:
+    """`R1/2` is a radius in a radius dimension, and on an inch drawing unless it says thread."""
+    if callout.dimension is not None and callout.dimension.kind is DimensionKind.RADIUS:
+        return True
+    return inch and not re.search(r"ISO 7|EN 10226|thread", callout.raw, re.I)
 
 
 def _option(text: str) -> tuple[Callout, Designation, tuple[float, float] | None]:

@@ -133,7 +133,10 @@ def unplaced(
         f"{plain_text(drawn)} mm, so no thread is planned"
     )
     near = " and ".join(nearest_metric(drawn))
-    return [_unplaced(contour, callout, text, f"Standard sizes near it: {near}.", drawn, size.major)]
+    hint = f"Standard sizes near it: {near}."
+    if designation.count > 1:
+        hint = f"Holes off the axis are work beyond turning. {hint}"
+    return [_unplaced(contour, callout, text, hint, drawn, size.major)]
 
 
 def _unplaced(

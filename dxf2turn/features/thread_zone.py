@@ -12,9 +12,11 @@ from dxf2turn.features.thread_sizes import ThreadSize
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Line
 
-SLACK = 0.05  # a diameter within this share of the thread depth fits
+SLACK_BELOW = 0.005  # a diameter this share of the depth below the crest limits fits
+SLACK_ABOVE = 0.02  # and one this share above the nominal size: 21 for G1/2, which has 20.955
+ROUNDING = 0.01  # mm, drawn sizes are rounded
 NEAR_BELOW = 0.15  # a diameter this share of the depth beyond the root may still be meant
-NEAR_ABOVE = 0.5  # and one this share above the nominal diameter
+NEAR_ABOVE = 0.25  # and one this share above the nominal diameter
 TAPER_SLACK = 0.15  # a cone whose ratio is within this share of a taper thread's may carry it
 RELIEF_SHARE = 0.25  # a relief may stop this share of the depth short of the root
 
@@ -55,7 +57,8 @@ class Surface:
             return False, False
         crest = size.limits[0]
         low, high = min(crest[1], size.crest), max(crest[2], size.crest)
-        exact = low - SLACK * depth <= drawn <= high + SLACK * depth
+        below, above = max(ROUNDING, SLACK_BELOW * depth), max(ROUNDING, SLACK_ABOVE * depth)
+        exact = low - below <= drawn <= high + above
         return exact, size.minor - NEAR_BELOW * depth <= drawn <= size.major + NEAR_ABOVE * depth
 
 

@@ -184,6 +184,8 @@ def test_designations_as_designers_write_them(
         "DIN 471 - 25x1.2",
         "Ra 3.2",
         "A4",
+        "M 1:2",
+        "SCALE M1:1",
     ],
 )
 def test_what_is_no_thread_is_not_taken_for_one(text: str) -> None:

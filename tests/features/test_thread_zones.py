@@ -91,9 +91,9 @@ def test_an_inside_thread_bores_to_the_middle_of_d1() -> None:
     assert part.target.segments[-2].start.y == pytest.approx(18.526 / 2, abs=0.0003)
 
 
-@pytest.mark.parametrize(("drawn", "measured"), [(19.2, 19.2), (16.933, 16.933), (21.0, 21.0)])
+@pytest.mark.parametrize(("drawn", "measured"), [(19.6, 19.6), (16.933, 16.933), (20.5, 20.5)])
 def test_a_diameter_near_the_designation_is_used_with_both_values_said(drawn: float, measured: float) -> None:
-    """M20 beside 19.2, beside its own root and beside 21: a finding, and the thread's size is cut."""
+    """M20 beside 19.6, beside its own root and beside 20.5: a finding, and the thread's size is cut."""
     shaft = [C(0, 0), C(0, drawn), C(-24, drawn), C(-24, 30), C(-50, 30), C(-50, 0)]
     part = recognised(shaft, None, note("M20-6g", (-12, 12), ((-12, drawn / 2),)))
 
