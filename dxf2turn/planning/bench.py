@@ -12,9 +12,10 @@ from dxf2turn.findings import Finding
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import polygon
 from dxf2turn.geometry.segment import Segment
+from dxf2turn.planning.bound import least_time
 from dxf2turn.planning.clamping import Clamping
 from dxf2turn.planning.model import Move, Spindle, Step
-from dxf2turn.planning.sweep import after
+from dxf2turn.planning.sweep import after, areas
 from dxf2turn.planning.times import cut_time, rapid_time
 from dxf2turn.planning.work import SAGITTA, Work
 from dxf2turn.shop.model import Machine, Material, Shop, Tool
@@ -43,7 +44,8 @@ class Choice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bench:
-    """cell, clamping and limits stay; stock, steps, findings and the bound grow. bound_s: see `bound.py`."""
+    """cell, clamping and limits stay; stock, steps, findings and the bound grow. bound_s: see `bound.py`. failures:
+    features that could not be made here, with the reason. before: ids that earlier setups worked on."""
 
     cell: Cell
     clamping: Clamping
@@ -53,6 +55,8 @@ class Bench:
     steps: tuple[Step, ...] = ()
     findings: tuple[Finding, ...] = ()
     bound_s: float = 0.0
+    failures: tuple[tuple[str, Finding], ...] = ()
+    before: frozenset[str] = frozenset()
 
     def work(self, target: tuple[Segment, ...]) -> Work:
         """What an operation sees that must keep out of `target`."""
@@ -70,11 +74,16 @@ class Bench:
         return polygon(self.clamping.part.segments, SAGITTA)
 
     @property
+    def made(self) -> frozenset[str]:
+        """Ids of the features that steps so far work on, earlier setups included."""
+        return self.before | {id for step in self.steps for id in step.features}
+
+    @property
     def loaded(self) -> Tool | None:
         """The tool of the last step that has one."""
         return next((s.tool for s in reversed(self.steps) if s.tool is not None), None)
 
-    def with_step(self, step: Step) -> Bench:
+    def with_step(self, step: Step, cuts_stock: bool = True) -> Bench:
         """The bench once a step is done: its times filled in, its cuts taken off the stock."""
         assert step.tool is not None and step.spindle is not None
         machine = self.cell.machine
@@ -84,15 +93,18 @@ class Bench:
             rapid_time_s=rapid_time(step.moves, machine),
         )
         work = Work((), shapely.Polygon(), self.stock, shapely.Polygon(), self.tool_change)
-        return replace(self, steps=(*self.steps, timed), stock=after(work, step.moves, step.tool).stock)
+        stock = after(work, step.moves, step.tool).stock if cuts_stock else self.stock
+        cut = areas(shapely.difference(self.stock, stock))
+        bound = self.bound_s + least_time(timed, cut, self.body.exterior)
+        return replace(self, steps=(*self.steps, timed), stock=stock, bound_s=bound)
 
     def with_finding(self, *findings: Finding) -> Bench:
         """The bench with more findings."""
         return replace(self, findings=(*self.findings, *findings))
 
-    def with_bound(self, seconds: float) -> Bench:
-        """The bench with more least cutting time."""
-        return replace(self, bound_s=self.bound_s + seconds)
+    def with_failure(self, feature: str, finding: Finding) -> Bench:
+        """The bench with a feature that this setup could not make; another setup may."""
+        return replace(self, failures=(*self.failures, (feature, finding)))
 
 
 def made_step(operation: str, tool: Tool, choice: Choice, moves: tuple[Move, ...], **more: object) -> Step:

@@ -11,7 +11,7 @@ from dxf2turn.contour.model import Frame, located
 from dxf2turn.findings import Finding, Severity
 from dxf2turn.geometry.point import Point
 from dxf2turn.planning.bench import FAR, Bench
-from dxf2turn.planning.rest import opened
+from dxf2turn.planning.rest import opened, thickness
 from dxf2turn.units import plain_text
 
 LIMIT = 0.01  # material left thicker than this is told, mm
@@ -25,11 +25,6 @@ def left_areas(bench: Bench) -> tuple[Polygon, ...]:
         stock = shapely.intersection(stock, shapely.box(clamping.parting, 0.0, FAR, FAR))
     rest = opened(shapely.difference(stock, bench.body))
     return tuple(p for p in getattr(rest, "geoms", [rest]) if isinstance(p, Polygon) and p.area > 0.0)
-
-
-def thickness(area: Polygon) -> float:
-    """Diameter of the largest circle in an area, mm."""
-    return 2.0 * float(shapely.maximum_inscribed_circle(area).length)
 
 
 def leftover_findings(areas: Iterable[tuple[Point, ...]], frame: Frame | None) -> Iterator[Finding]:

@@ -15,9 +15,10 @@ from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import PlanOptions
 from dxf2turn.planning.bench import Bench, Cell
-from dxf2turn.planning.leftover import left_areas, leftover_findings, thickness
+from dxf2turn.planning.leftover import LIMIT, left_areas, leftover_findings
 from dxf2turn.planning.model import Plan, Setup, Step, Times
 from dxf2turn.planning.placed import PlacedPart, placed
+from dxf2turn.planning.rest import is_corner, thickness
 from dxf2turn.planning.sequence import filled
 from dxf2turn.planning.setups import from_bar, from_blank, turned_over
 from dxf2turn.planning.stock import FACING, Stock, choose_stock
@@ -27,7 +28,6 @@ from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.model import Machine, Material, Shop
 
 TURN_OVER_S = 60.0  # to turn the part over by hand and clamp it again, s (common practice, no source)
-CORNER = 0.15  # left-over no thicker than this is the round of a nose in a sharp corner, mm
 MISSING = 1000.0  # a feature that is not made counts as so much left-over, mm2
 STEP_NUMBER = 10  # steps are numbered 10, 20, 30, ...
 
@@ -111,7 +111,8 @@ def _with_second(name: str, cell: Cell, first: Bench, other: PlacedPart) -> Iter
 
 
 def _variant(name: str, benches: tuple[Bench, ...]) -> Variant:
-    thick = [p.area for p in left_areas(benches[-1]) if thickness(p) > CORNER]
+    part = benches[-1].clamping.part
+    thick = [p.area for p in left_areas(benches[-1]) if thickness(p) > LIMIT and not is_corner(part, p)]
     return Variant(name, benches, sum(thick) + MISSING * len(tuple(not_made(benches))))
 
 

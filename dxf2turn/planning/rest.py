@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import pairwise
 
 import shapely
 from shapely import Polygon
@@ -10,8 +11,8 @@ from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.features.model import Feature
 from dxf2turn.geometry.point import Point
-from dxf2turn.geometry.region import polygon
-from dxf2turn.geometry.segment import Line
+from dxf2turn.geometry.region import flatten_segment, polygon
+from dxf2turn.geometry.segment import Arc
 from dxf2turn.planning.bench import FAR, Bench
 from dxf2turn.planning.placed import PlacedPart
 from dxf2turn.planning.sweep import areas
@@ -19,7 +20,11 @@ from dxf2turn.planning.targets import front_bore
 from dxf2turn.planning.work import SAGITTA
 
 NOISE = 0.004  # a layer thinner than twice this is none, mm
-WORTH = 0.1  # a place is worth a cut of its own when a circle of this radius fits into it, mm
+OVERLAYS = ("thread", "knurl", "centre_hole")  # they lie over other features
+WORTH = 0.02  # a place is worth a cut of its own when a circle of this radius fits into it, mm
+CORNER = 0.15  # the round of a nose in a sharp corner is no thicker than this, mm
+NEAR_CORNER = 0.6  # and lies no further than this from the corner, mm
+SHARP = 0.1  # sine of the least turn of a corner
 
 
 def solid_body(part: PlacedPart) -> BaseGeometry:
@@ -37,22 +42,11 @@ def bore_region(part: PlacedPart) -> BaseGeometry:
     low = min(s.bounds.min_x for s in part.segments)
     high = max(s.bounds.max_x for s in part.segments)
     # The bore is what a vertical ray from the axis meets before the part.
-    pieces = [
-        _under(s.start, s.end)
-        if isinstance(s, Line)
-        else shapely.union_all([_under(Point(*a), Point(*b)) for a, b in zip(chords, chords[1:])])
-        for s in inside
-        for chords in [list(_chords(s))]
-    ]
+    chords = (pair for s in inside for pair in pairwise(flatten_segment(s, SAGITTA)))
+    pieces = [_under(a, b) for a, b in chords]
     region = shapely.union_all([p for p in pieces if p.area > 0.0])
     region = shapely.intersection(region, shapely.box(low, 0.0, high, FAR))
     return shapely.difference(region, body)
-
-
-def _chords(segment) -> Iterable[tuple[float, float]]:  # noqa: ANN001
-    from dxf2turn.geometry.region import flatten_segment
-
-    return flatten_segment(segment, SAGITTA)
 
 
 def _under(a: Point, b: Point) -> BaseGeometry:
@@ -81,18 +75,46 @@ def opened(region: BaseGeometry) -> BaseGeometry:
 
 
 def places(region: BaseGeometry, least: float = WORTH) -> tuple[Polygon, ...]:
-    """The pieces of a region worth a cut, from front to back."""
+    """The pieces of a region that hold a circle of the radius `least`, from front to back."""
     pieces = [p for p in getattr(region, "geoms", [region]) if isinstance(p, Polygon) and p.area > 0.0]
     big = [p for p in pieces if not shapely.buffer(p, -least).is_empty]
     return tuple(sorted(big, key=lambda p: -p.bounds[2]))
 
 
+def thickness(area: Polygon) -> float:
+    """Diameter of the largest circle in an area, mm."""
+    return 2.0 * float(shapely.maximum_inscribed_circle(area).length)
+
+
+def is_corner(part: PlacedPart, area: Polygon) -> bool:
+    """Whether an area is the round that a nose leaves in a sharp corner of the part."""
+    if thickness(area) > CORNER:
+        return False
+    here = shapely.Point(area.representative_point())
+    return any(here.distance(shapely.Point(corner)) < NEAR_CORNER for corner in hollow_corners(part))
+
+
+def hollow_corners(part: PlacedPart) -> tuple[Point, ...]:
+    """The corners of the part into which a nose with any radius can't get, and the ends of its fillets."""
+    found: list[Point] = []
+    for one, two in zip(part.segments, part.segments[1:] + part.segments[:1]):
+        turn = one.tangent_at(1.0).cross(two.tangent_at(0.0))
+        hollow = any(isinstance(s, Arc) and s.clockwise for s in (one, two))
+        if turn < -SHARP or hollow:
+            found.append(one.end)
+    return tuple(found)
+
+
 def features_at(part: PlacedPart, place: BaseGeometry, sides: Iterable[str]) -> tuple[str, ...]:
-    """Ids of the features of these sides whose own pieces border a place."""
+    """Ids of the features of these sides whose own pieces border a place; threads and knurls are none."""
     near = shapely.buffer(place, 0.02)
-    return tuple(f.id for f in part.features if f.side in set(sides) and _borders(part, f, near))
+    return tuple(
+        f.id
+        for f in part.features
+        if f.side in set(sides) and f.kind not in OVERLAYS and _borders(part, f, near)
+    )
 
 
 def _borders(part: PlacedPart, feature: Feature, near: BaseGeometry) -> bool:
-    lines = [shapely.LineString(list(_chords(part.segments[i]))) for i in feature.segments]
+    lines = [shapely.LineString(flatten_segment(part.segments[i], SAGITTA)) for i in feature.segments]
     return any(shapely.intersection(line, near).length > 0.05 for line in lines)

@@ -8,7 +8,7 @@ from dxf2turn.features.model import Limits
 from dxf2turn.geometry.point import Point
 from dxf2turn.planning.bench import Bench, Cell
 from dxf2turn.planning.clamping import Clamping
-from dxf2turn.planning.steps import blades, boring, drilling, parting, threads, turning
+from dxf2turn.planning.steps import blades, boring, drilling, knurling, parting, threads, turning
 from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.model import Tool
 
@@ -24,19 +24,24 @@ SEQUENCE: tuple[Stage, ...] = (
     turning.finish,
     boring.finish_bore,
     blades.grooves,  # Grooves weaken the part: after turning.
-    lambda bench: threads.threads(bench, "outside"),  # The thread needs its relief cut before.
+    blades.face_grooves,
+    blades.inside_grooves,
+    threads.outside_threads,  # A thread needs its relief cut before.
+    threads.inside_threads,
+    knurling.knurls,  # Pressing needs the stiffest part, but swells the edges: after turning.
     parting.part_off,
 )
 
 
-def filled(cell: Cell, clamping: Clamping, limits: tuple[Limits, ...]) -> Bench:
-    """A clamping with all its steps."""
+def filled(cell: Cell, clamping: Clamping, limits: tuple[Limits, ...], before: Bench | None = None) -> Bench:
+    """A clamping with all its steps. before: the setup that came before it."""
     bench = Bench(
         cell=cell,
         clamping=clamping,
         tool_change=tool_change_point(cell.shop.tools, clamping),
         stock=clamping.stock,
         limits=limits,
+        before=before.made if before is not None else frozenset(),
     )
     for stage in SEQUENCE:
         bench = stage(bench)

@@ -50,7 +50,10 @@ def finishing_tools(shop: Shop, part: PlacedPart, hands: tuple[str, ...] = ("rig
     found = [
         t
         for t in shop.tools_of("turning")
-        if t.hand in hands and t.corner_angle and t.corner_angle < STRONG and (_square(t) or t.hand == "neutral")
+        if t.hand in hands
+        and t.corner_angle
+        and t.corner_angle < STRONG
+        and (_square(t) or t.hand == "neutral")
     ]
     found.sort(
         key=lambda t: (
@@ -72,6 +75,18 @@ def smallest_hollow(part: PlacedPart) -> float:
 def grooving_tools(shop: Shop) -> tuple[Tool, ...]:
     """Blades for outside work, widest first, right hand before left."""
     return tuple(sorted(shop.tools_of("grooving"), key=lambda t: (-(t.width or 0.0), t.hand != "right")))
+
+
+def inside_grooving_tools(shop: Shop) -> tuple[Tool, ...]:
+    """Grooving bars, stoutest first, then widest."""
+    return tuple(
+        sorted(shop.tools_of("inside grooving"), key=lambda t: (-(t.bar_mm or 0.0), -(t.width or 0.0)))
+    )
+
+
+def face_grooving_tools(shop: Shop) -> tuple[Tool, ...]:
+    """Face grooving blades, widest first."""
+    return tuple(sorted(shop.tools_of("face grooving"), key=lambda t: -(t.width or 0.0)))
 
 
 def parting_tool(shop: Shop, depth: float) -> Tool | None:
@@ -117,11 +132,17 @@ def _cuts(tool: Tool, thread: Thread) -> bool:
 
 
 def boring_bars(shop: Shop, entry_radius: float, depth: float) -> tuple[Tool, ...]:
-    """Bars that enter the hole and reach its depth, the stoutest and shortest first."""
+    """Bars that enter the hole and reach its depth, the stoutest and shortest first.
+
+    Of bars that differ in length alone only the shortest that reaches.
+    """
     fitting = [
         t
         for t in shop.tools_of("boring")
         if (t.least_bore_mm or 0.0) <= 2.0 * entry_radius + ROUND and (t.overhang or 0.0) >= depth
     ]
     fitting.sort(key=lambda t: (-(t.bar_mm or 0.0), t.overhang or 0.0, abs(t.nose_radius - 0.4)))
-    return tuple(fitting)
+    first: dict[tuple[object, ...], Tool] = {}
+    for tool in fitting:
+        first.setdefault((tool.bar_mm, tool.insert, tool.holder_style), tool)
+    return tuple(first.values())

@@ -32,7 +32,7 @@ LIFT = 0.5  # how far a peck lifts to break the chip, mm
 class Zone:
     """Where and how a blade may cut. lo, hi: limits of its cutting part along u; base: lowest v, mm.
 
-    allowance: left by the plunges for the finishing runs; feeds in mm/rev.
+    allowance: left by the plunges for the finishing runs; feeds in mm/rev. clearance: of rapids along u.
     """
 
     axes: Axes
@@ -42,6 +42,7 @@ class Zone:
     allowance: float
     feed: float
     finish_feed: float
+    clearance: float = CLEARANCE
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +90,7 @@ class _Job:
     @property
     def across(self) -> float:
         """Height at which the tool moves along u: clear of all stock under it, holder included."""
-        return max(max(s.height(s.u0), s.height(s.u1)) for s in self.tops) + CLEARANCE
+        return max(max(s.height(s.u0), s.height(s.u1)) for s in self.tops) + self.zone.clearance
 
 
 def _rough(job: _Job) -> tuple[tuple[Move, ...], int, BaseGeometry]:
@@ -117,7 +118,7 @@ def _one_plunge(job: _Job, bottom: Point, top: float) -> tuple[Move, ...]:
     """Down to `bottom` from above, with a short lift every `PECK` blade widths."""
     axes, feed = job.axes, job.zone.feed
     u = bottom.x
-    start = [axes.rapid(Point(u, job.across)), axes.rapid(Point(u, min(top + CLEARANCE, job.across)))]
+    start = [axes.rapid(Point(u, job.across)), axes.rapid(Point(u, min(top + job.zone.clearance, job.across)))]
     step = PECK * job.blade.width
     stops = [top - step * i for i in range(1, math.ceil((top - bottom.y) / step))]
     for v in stops:
@@ -147,6 +148,8 @@ def _stations(job: _Job, floor: Envelope) -> tuple[Point, ...]:
     points = [Point(u, v) for u, v in sorted(places.items())]
     if not points:
         return ()
+    if job.axes.swap:
+        return tuple(reversed(points))  # A face blade starts at its first diameter and goes inwards.
     deepest = min(points, key=lambda p: (round(p.y, 6), abs(p.x - _middle(points))))
     first = points.index(deepest)
     return (*points[first:], *reversed(points[:first]))
@@ -186,7 +189,7 @@ def _one_run(job: _Job, run: tuple[Segment, ...]) -> tuple[Move, ...]:
     axes, feed = job.axes, job.zone.finish_feed
     start = run[0].start
     above = Point(start.x, job.across)
-    near = Point(start.x, min(job.across, at(job.tops, start.x) + CLEARANCE))
+    near = Point(start.x, min(job.across, at(job.tops, start.x) + job.zone.clearance))
     lead = (axes.rapid(above), axes.rapid(near), axes.feed(start, feed))
     return (*lead, *(axes.along(segment, feed) for segment in run))
 

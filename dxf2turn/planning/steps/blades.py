@@ -1,18 +1,28 @@
-"""Grooves and everything else outside that turning tools leave to a blade."""
+"""Grooves outside, inside and in the face, and everything else that is left to a blade."""
 
 from __future__ import annotations
 
-from shapely import Polygon
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
-from dxf2turn.planning.axes import OUTSIDE
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from dxf2turn.features.model import Groove
+from dxf2turn.planning.axes import FACE, INSIDE, OUTSIDE, Axes
 from dxf2turn.planning.bench import Bench, Choice, made_step
-from dxf2turn.planning.cutting import USUAL_RA_UM, Task, choose
+from dxf2turn.planning.cutting import USUAL_RA_UM, Task, choose, data_of
 from dxf2turn.planning.operations.plunge import Plunges, Zone, plunge
-from dxf2turn.planning.rest import features_at, outside_rest, places
-from dxf2turn.planning.tools import grooving_tools, parting_tool
+from dxf2turn.planning.rest import features_at, inside_rest, is_corner, outside_rest, places
+from dxf2turn.planning.tools import (
+    face_grooving_tools,
+    grooving_tools,
+    inside_grooving_tools,
+    parting_tool,
+)
 from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.cutting import finishing_feed
-from dxf2turn.shop.model import CuttingData, Tool
+from dxf2turn.shop.model import Tool
 from dxf2turn.units import plain_text
 
 ALLOWANCE = 0.1  # left on walls and floor for the finishing runs, mm (common practice, no source)
@@ -25,26 +35,76 @@ ROUND = 0.01  # mm
 NECK_DEPTH = 0.5  # a blade that reaches this share of a place's depth is tried
 LOADED = 0.6  # the loaded blade is kept if it has this share of the widest fitting one's width
 UNDER = 0.001  # how far below the lowest corner a place is cut, mm
+INSIDE_CLEARANCE = 0.4  # of a bar from the bore while it moves along it, mm
+PLACES = 40  # a setup never needs more blade steps
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A place in the plane of the blade: from lo to hi along u, from floor to top along v."""
+
+    lo: float
+    hi: float
+    floor: float
+    top: float
+
+    @property
+    def width(self) -> float:
+        return self.hi - self.lo
+
+    @property
+    def depth(self) -> float:
+        return self.top - self.floor
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of blade work. rest: the stock it is about; tools: blades for a place, best first."""
+
+    axes: Axes
+    operation: str
+    sides: tuple[str, ...]
+    rest: Callable[[Bench], BaseGeometry]
+    tools: Callable[[Bench, Box], tuple[Tool, ...]]
+    clearance: float = CLEARANCE
 
 
 def grooves(bench: Bench) -> Bench:
     """Each place that is left outside, from front to back, with the blade that leaves least."""
-    for _ in range(40):
-        found = places(outside_rest(bench))
-        done = next((b for place in found if (b := _cut(bench, place)) is not None), None)
+    return _all_places(bench, OUTSIDE_KIND)
+
+
+def face_grooves(bench: Bench) -> Bench:
+    """Grooves in the front face."""
+    part = bench.clamping.part
+    if not any(isinstance(f, Groove) and f.side == "face" for f in part.features):
+        return bench
+    return _all_places(bench, FACE_KIND)
+
+
+def inside_grooves(bench: Bench) -> Bench:
+    """Grooves in the bore that opens at the front."""
+    return _all_places(bench, INSIDE_KIND)
+
+
+def _all_places(bench: Bench, kind: Kind) -> Bench:
+    for _ in range(PLACES):
+        found = [p for p in places(kind.rest(bench)) if not is_corner(bench.clamping.part, p)]
+        done = next((b for place in found if (b := _cut(bench, place, kind)) is not None), None)
         if done is None:
             return bench
         bench = done
     return bench
 
 
-def _cut(bench: Bench, place: Polygon) -> Bench | None:
+def _cut(bench: Bench, place: Polygon, kind: Kind) -> Bench | None:
     """The place cut by the best blade; None when no blade takes anything worthwhile off it."""
     work = bench.work(bench.clamping.part.segments)
+    box = _box(place, kind.axes)
     best: tuple[tuple[float, int], Tool, Choice, Plunges] | None = None
-    for rank, tool in enumerate(_fitting(bench, place)):
-        choice = choose(bench.cell, tool, Task(operation="groove", radius=place.bounds[3]))
-        result = plunge(work, tool, zone_of(bench, place, tool, choice))
+    for rank, tool in enumerate(kind.tools(bench, box)):
+        choice = choose(bench.cell, tool, Task(operation=kind.operation, radius=place.bounds[3]))
+        result = plunge(work, tool, _zone(bench, box, tool, choice, kind))
         if not result.moves:
             continue
         left = result.stock.intersection(place).area
@@ -56,65 +116,106 @@ def _cut(bench: Bench, place: Polygon) -> Bench | None:
     if best is None or best[0][0] * LEFT > 0.9 * place.area:
         return None
     _, tool, choice, result = best
-    why = f"{_reason(place, tool)}; {choice.why}"
-    depth = place.bounds[3] - place.bounds[1]
+    why = f"{_reason(box, tool)}; {choice.why}"
+    ids = features_at(bench.clamping.part, place, kind.sides)
     step = made_step(
-        "groove",
+        kind.operation,
         tool,
-        Choice(spindle=choice.spindle, feed=choice.feed, depth=depth, why=why),
+        replace(choice, depth=box.depth, why=why),
         result.moves,
+        side=kind.sides[0],
         passes=result.plunges + result.runs,
-        features=features_at(bench.clamping.part, place, ("outside",)),
+        features=ids,
     )
     return bench.with_step(step)
 
 
-def _fitting(bench: Bench, place: Polygon) -> tuple[Tool, ...]:
+def _box(place: Polygon, axes: Axes) -> Box:
+    low, bottom, high, top = place.bounds
+    a, b = axes.uv((low, bottom)), axes.uv((high, top))
+    return Box(min(a.x, b.x), max(a.x, b.x), min(a.y, b.y), max(a.y, b.y))
+
+
+def _outside_blades(bench: Bench, box: Box) -> tuple[Tool, ...]:
     """Blades that are not too wide and reach deep enough; the loaded one first, then from wide to narrow.
 
     At the back edge of a part that is parted off the blade may be wider than the place: behind it is waste.
     The parting blade comes first there, it needs no tool change.
     """
-    left, bottom, right, top = place.bounds
-    width, depth = WIDER * (right - left) + SLACK, top - bottom
+    width = WIDER * box.width + SLACK
     clamping, shop = bench.clamping, bench.cell.shop
     tools = list(grooving_tools(shop))
-    if clamping.parting is not None and left < clamping.parting + ROUND:
+    if clamping.parting is not None and box.lo < clamping.parting + ROUND:
         width = max(width, clamping.over)
         parting = parting_tool(shop, bench.stock.bounds[3] + CLEARANCE)
         tools = [parting, *tools] if parting is not None else tools
-    fitting = [t for t in tools if (t.width or 0.0) <= width and (t.reach or 0.0) >= NECK_DEPTH * depth]
-    if not fitting:
+    return _loaded_first(bench, _within(tools, width, box.depth))
+
+
+def _face_blades(bench: Bench, box: Box) -> tuple[Tool, ...]:
+    """Blades whose first plunge, at the outer diameter of the groove, lies in their range."""
+    found = (t for t in face_grooving_tools(bench.cell.shop) if _starts_at(t, 2.0 * box.hi))
+    return _loaded_first(bench, _within(found, WIDER * box.width, box.depth))
+
+
+def _starts_at(tool: Tool, diameter: float) -> bool:
+    low, high = tool.first_groove_mm or (0.0, 0.0)
+    return low - ROUND <= diameter <= high + ROUND
+
+
+def _inside_blades(bench: Bench, box: Box) -> tuple[Tool, ...]:
+    """Bars that enter the bore in front of the place and reach along it."""
+    bore = -2.0 * box.top  # The place is widest at its floor; its top is the bore's radius.
+    found = (
+        t
+        for t in inside_grooving_tools(bench.cell.shop)
+        if (t.least_bore_mm or 0.0) <= bore - INSIDE_CLEARANCE and (t.overhang or 0.0) >= -box.lo
+    )
+    return _loaded_first(bench, _within(found, WIDER * box.width + SLACK, box.depth))
+
+
+def _within(tools, width: float, depth: float) -> list[Tool]:  # noqa: ANN001
+    return [t for t in tools if (t.width or 0.0) <= width and (t.reach or 0.0) >= NECK_DEPTH * depth]
+
+
+def _loaded_first(bench: Bench, tools: list[Tool]) -> tuple[Tool, ...]:
+    if not tools:
         return ()
-    enough = LOADED * (fitting[0].width or 0.0)
-    return tuple(sorted(fitting, key=lambda t: t != bench.loaded or (t.width or 0.0) < enough))
+    enough = LOADED * (tools[0].width or 0.0)
+    return tuple(sorted(tools, key=lambda t: t != bench.loaded or (t.width or 0.0) < enough))
 
 
-def _reason(place: Polygon, tool: Tool) -> str:
-    width = place.bounds[2] - place.bounds[0]
+def _reason(box: Box, tool: Tool) -> str:
     return (
-        f"blade {plain_text(tool.width or 0.0)} mm: the widest that leaves nothing in a place "
-        f"{plain_text(width)} mm wide and {plain_text(place.bounds[3] - place.bounds[1])} mm deep"
+        f"blade {plain_text(tool.width or 0.0)} mm: the widest that leaves least in a place "
+        f"{plain_text(box.width)} mm wide and {plain_text(box.depth)} mm deep"
     )
 
 
-def zone_of(bench: Bench, place: Polygon, tool: Tool, choice: Choice) -> Zone:
+def _zone(bench: Bench, box: Box, tool: Tool, choice: Choice, kind: Kind) -> Zone:
     """Where a blade may go to cut a place: so far beside it as its width asks for, never to the jaws."""
     clamping = bench.clamping
     width = tool.width or 0.0
-    low, bottom, high, _ = place.bounds
-    base = bottom - tool.nose_radius - UNDER  # The round corner has to pass the lowest edge.
-    if clamping.parting is not None:
-        base = max(base, min(NECK, place.bounds[3]))
-    data = CuttingData(
-        speed_m_per_min=choice.spindle.value, feed_mm_per_rev=choice.feed, depth=0.0, source=""
-    )
+    base = box.floor - tool.nose_radius - UNDER  # The round corner has to pass the lowest edge.
+    lowest = -1e4
+    if kind.axes == OUTSIDE:
+        lowest = clamping.turned_to
+        if clamping.parting is not None:
+            base = max(base, min(NECK, box.top))
+    elif kind.axes == INSIDE:
+        lowest = clamping.lowest
     return Zone(
-        axes=OUTSIDE,
-        lo=max(low - BESIDE * width, clamping.turned_to),
-        hi=high + BESIDE * width,
+        axes=kind.axes,
+        lo=max(box.lo - BESIDE * width, lowest),
+        hi=box.hi + BESIDE * width,
         base=base,
         allowance=ALLOWANCE,
         feed=choice.feed,
-        finish_feed=round(min(choice.feed, finishing_feed(data, tool, USUAL_RA_UM)), 4),
+        finish_feed=round(min(choice.feed, finishing_feed(data_of(choice), tool, USUAL_RA_UM)), 4),
+        clearance=kind.clearance,
     )
+
+
+OUTSIDE_KIND = Kind(OUTSIDE, "groove", ("outside",), outside_rest, _outside_blades)
+FACE_KIND = Kind(FACE, "face groove", ("face",), outside_rest, _face_blades)
+INSIDE_KIND = Kind(INSIDE, "inside groove", ("inside",), inside_rest, _inside_blades, INSIDE_CLEARANCE)

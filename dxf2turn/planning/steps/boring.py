@@ -23,7 +23,9 @@ ALLOWANCE = (0.2, 0.1)  # left for finishing on the radius and along z, mm (comm
 PAST = 1.0  # a bar runs so far out of a through bore, mm
 WORTH_ROUGHING = 0.3  # a circle of this radius fits into what is worth a roughing step, mm
 WORTH_FINISHING = 0.01  # stock thicker than twice this over a surface is finished, mm
-TRIES = 8  # bars that are compared
+TRIES = 16  # bars that are compared
+
+CORNER = 0.075  # the round of a fine nose in a sharp corner holds no larger circle: it stays, mm
 
 
 def rough_bore(bench: Bench) -> Bench:
@@ -33,8 +35,8 @@ def rough_bore(bench: Bench) -> Bench:
 
 def finish_bore(bench: Bench) -> Bench:
     """The bore to size, with more than one bar where one leaves something that another reaches."""
-    for _ in range(2):
-        done = _best_bar(bench, "finish bore", WORTH_FINISHING)
+    for worth in (WORTH_FINISHING, CORNER):
+        done = _best_bar(bench, "finish bore", worth)
         if done is bench:
             return bench
         bench = done

@@ -6,9 +6,11 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+import shapely
+
 from dxf2turn.features.model import Hole
 from dxf2turn.planning.axes import FACE
-from dxf2turn.planning.bench import Bench, Choice, made_step
+from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
 from dxf2turn.planning.blade import blade_of, floor_of
 from dxf2turn.planning.cutting import Task, choose
 from dxf2turn.planning.envelope import at
@@ -31,6 +33,7 @@ PILOT_FROM = 20.0  # drills from this diameter get a pilot hole, mm (common prac
 PILOT = 0.5  # largest pilot, share of the diameter
 COUNTERSINK = 0.8  # largest diameter of the centre hole, share of the drill's
 LARGEST_CENTRE = 6.7  # a centre hole only starts the drill: no larger than this, mm (A 3.15)
+STEPS = 3  # drills of different diameters in one bore
 SHALLOW = 1.0  # a hole less deep than this is not drilled, mm
 
 
@@ -50,34 +53,43 @@ class Drilling:
 
 
 def drill(bench: Bench) -> Bench:
-    """The bore that opens at the front, opened up with drills; nothing when it is open already."""
-    if not front_bore(bench.clamping.part) or not places(inside_rest(bench), FOR_BORING):
-        return bench
-    best = _best(bench)
-    if best is None:
-        return bench
-    for step in (*_pilots(bench, best), best):
-        bench = _drilled(bench, step)
+    """The bore that opens at the front, opened up with drills; nothing when it is open already.
+
+    A bore with steps takes more than one drill: each further one goes deeper than those before.
+    """
+    lowest = 0.0
+    for _ in range(STEPS):
+        if not front_bore(bench.clamping.part) or not places(inside_rest(bench), FOR_BORING):
+            return bench
+        best = _best(bench, lowest)
+        if best is None:
+            return bench
+        first = (*_pilots(bench, best), best) if lowest == 0.0 else (best,)
+        for one in first:
+            bench = _drilled(bench, one)
+        lowest = best.tip
     return bench
 
 
-def _best(bench: Bench) -> Drilling | None:
+def _best(bench: Bench, lowest: float) -> Drilling | None:
     """The drill that makes a hole of the part as drawn, else the one that takes most out of the bore.
 
-    The drills are tried from large to small; the search ends where even the full depth would not take more.
+    lowest: where earlier drills ended, 0 for none; a further drill is the one that goes deepest.
     """
-    deepest = max(-s.bounds.min_x for s in front_bore(bench.clamping.part)) + BEYOND
+    found = [d for d in _possible(bench) if d.tip < lowest - SHALLOW]
+    exact = [d for d in found if d.exact]
+    if lowest < 0.0:
+        return min(exact or found, key=lambda d: (round(d.tip, 3), -d.volume), default=None)
+    return max(exact or found, key=lambda d: d.volume, default=None)
+
+
+def _possible(bench: Bench) -> Iterator[Drilling]:
+    """What each drill could do, from large to small."""
     widest = max(s.bounds.max_y for s in front_bore(bench.clamping.part))
-    best: Drilling | None = None
     for tool in _from_large(bench, widest):
-        hole = _hole_of(bench, tool)
-        at_most = math.pi * (0.5 * (tool.diameter_mm or 0.0)) ** 2 * deepest
-        if hole is None and best is not None and (best.exact or at_most <= best.volume):
-            continue
-        found = _drilling(bench, tool, hole is not None)
-        if found is not None and (best is None or (found.exact, found.volume) > (best.exact, best.volume)):
-            best = found
-    return best
+        found = _drilling(bench, tool, _hole_of(bench, tool) is not None)
+        if found is not None:
+            yield found
 
 
 def _from_large(bench: Bench, radius: float) -> list[Tool]:
@@ -201,7 +213,7 @@ def _drilled(bench: Bench, drilling: Drilling) -> Bench:
     diameter = tool.diameter_mm or 0.0
     operation = "centre drill" if tool.kind == "centre drill" else "drill"
     choice = choose(bench.cell, tool, Task(operation=tool.kind, radius=0.5 * diameter))
-    cuts = drill_cuts(tool, bench.stock.bounds[2], drilling.tip, choice.feed)
+    cuts = drill_cuts(tool, _bottom(bench, 0.5 * diameter), drilling.tip, choice.feed)
     work = bench.work(bench.clamping.part.segments)
     way_in = approach(work, tool, cuts[0].end)
     way_out = retract(after(work, cuts, tool), tool, cuts[-1].end)
@@ -220,6 +232,11 @@ def _drilled(bench: Bench, drilling: Drilling) -> Bench:
     return bench.with_step(
         made_step(operation, tool, chosen, moves, side="inside", passes=pecks, features=features)
     )
+
+
+def _bottom(bench: Bench, radius: float) -> float:
+    """z of the first stock that a drill of this radius meets on its way."""
+    return float(shapely.intersection(bench.stock, shapely.box(-FAR, 0.0, FAR, radius)).bounds[2])
 
 
 def _why(drilling: Drilling) -> str:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass
 
 import shapely
 from shapely.affinity import translate
@@ -25,6 +26,7 @@ from dxf2turn.planning.operations.thread import (
     run_in,
     thread_cuts,
 )
+from dxf2turn.planning.targets import front_bore
 from dxf2turn.planning.tools import threading_tools
 from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.model import Tool
@@ -34,6 +36,7 @@ REVERSED = {"M03": "M04", "M04": "M03"}
 PULL_OUT = 0.5  # length of the pull-out where there is no relief, pitches
 OVER = 1.0  # how far the tip runs past the full thread into a relief or the open, pitches
 MARGIN = 0.05  # between the tool and a wall, mm
+LEAST_OFF = 0.3  # a bar travels back at least this far off the crest, mm
 STEP = 0.01  # how closely the last place before a wall is sought, mm
 
 
@@ -55,12 +58,23 @@ class Zone:
         return abs(self.crest - self.root)
 
 
-def threads(bench: Bench, side: str) -> Bench:
-    """All threads on a side that this setup can reach: those that lie in front of where it stops."""
+def outside_threads(bench: Bench) -> Bench:
+    """All outside threads in front of where this setup stops turning."""
     low = max(bench.clamping.outside_to, -bench.clamping.part.length) - CLEARANCE
+    return _threads(bench, "outside", lambda thread: thread.z_back >= low)
+
+
+def inside_threads(bench: Bench) -> Bench:
+    """All threads in the bore that opens at the front."""
+    part = bench.clamping.part
+    mine = {id(segment) for segment in front_bore(part)}
+    return _threads(bench, "inside", lambda t: any(id(part.segments[i]) in mine for i in t.segments))
+
+
+def _threads(bench: Bench, side: str, is_here: Callable[[Thread], bool]) -> Bench:
     for feature in bench.clamping.part.features:
-        if isinstance(feature, Thread) and feature.side == side and feature.z_back >= low - CLEARANCE:
-            bench = _cut(bench, _zone(bench, feature))
+        if isinstance(feature, Thread) and feature.side == side and feature.id not in bench.made:
+            bench = _cut(bench, _zone(bench, feature)) if is_here(feature) else bench
     return bench
 
 
@@ -79,16 +93,16 @@ def _zone(bench: Bench, thread: Thread) -> Zone:
 def _cut(bench: Bench, zone: Zone) -> Bench:
     tools = threading_tools(bench.cell.shop, zone.thread, _bore_radius(bench, zone))
     if not tools:
-        return bench.with_finding(_no_tool(zone))
+        return bench.with_failure(zone.thread.id, _no_tool(zone))
     for tool in tools:
         done = _with_tool(bench, zone, tool)
         if done is not None:
             return done
-    return bench.with_finding(_no_room(zone))
+    return bench.with_failure(zone.thread.id, _no_room(zone))
 
 
 def _bore_radius(bench: Bench, zone: Zone) -> float:
-    return zone.crest if zone.inside else math.inf
+    return zone.crest - 0.5 * LEAST_OFF if zone.inside else math.inf
 
 
 def _with_tool(bench: Bench, zone: Zone, tool: Tool) -> Bench | None:
@@ -114,14 +128,13 @@ def _with_tool(bench: Bench, zone: Zone, tool: Tool) -> Bench | None:
     count = pass_count(zone.depth, thread.pitch, thread.form_angle)
     depths = pass_depths(zone.depth, count, 0.5 * thread.form_angle, tool.tip_flat)
     start = thread.z_front + ahead
-    out = 1.0 if not zone.inside else -1.0
     moves = thread_cuts(
         ThreadCut(
             start=start,
             end=end,
             crest=zone.crest + zone.slope * ahead,
             root=zone.root + zone.slope * ahead,
-            clear=_clear(zone, start, end, out),
+            clear=_clear(zone, start, end, _off(zone, tool)),
             slope=zone.slope,
             pitch=thread.pitch,
             starts=thread.starts,
@@ -137,13 +150,17 @@ def _with_tool(bench: Bench, zone: Zone, tool: Tool) -> Bench | None:
     return _with_ways(bench, zone, tool, choice, moves, (len(depths) + SPRING_PASSES) * thread.starts)
 
 
-def _clear(zone: Zone, start: float, end: float, out: float) -> float:
-    """Radius at which the tool travels back: beside the higher end of the crest."""
-    ends = (
-        zone.crest + zone.slope * (start - zone.thread.z_front),
-        zone.crest + zone.slope * (end - zone.thread.z_front),
-    )
-    return (max(ends) if out > 0.0 else min(ends)) + out * CLEARANCE
+def _off(zone: Zone, tool: Tool) -> float:
+    """How far from the crest the tool travels back, signed away from the work; less where a bore is narrow."""
+    if not zone.inside:
+        return CLEARANCE
+    return -min(CLEARANCE, max(LEAST_OFF, 2.0 * zone.crest - (tool.least_bore_mm or 0.0)))
+
+
+def _clear(zone: Zone, start: float, end: float, off: float) -> float:
+    """Radius at which the tool travels back: off the higher end of the crest."""
+    ends = [zone.crest + zone.slope * (z - zone.thread.z_front) for z in (start, end)]
+    return (max(ends) if off > 0.0 else min(ends)) + off
 
 
 def _with_ways(
@@ -256,6 +273,3 @@ def _no_room(zone: Zone) -> Finding:
         where=Location(z=thread.z_back, r=zone.crest),
         measured=thread.run_out if math.isfinite(thread.run_out) else None,
     )
-
-
-__all__ = ["replace", "threads"]

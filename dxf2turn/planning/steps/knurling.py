@@ -1,0 +1,83 @@
+"""Knurling: the wheel is pressed in at the front of the zone and fed along it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from dxf2turn.features.model import Knurl
+from dxf2turn.findings import Finding, Location, Severity
+from dxf2turn.planning.bench import Bench, made_step
+from dxf2turn.planning.cutting import Task, choose
+from dxf2turn.planning.links import approach, retract
+from dxf2turn.planning.model import Move, MoveKind
+from dxf2turn.planning.work import CLEARANCE
+from dxf2turn.shop.model import Shop, Tool
+from dxf2turn.units import plain_text
+
+DEPTH = (
+    0.4  # how deep the wheel is pressed in, share of the pitch (90 degree teeth; common practice, no source)
+)
+SAME_PITCH = 0.01  # mm
+PRESS_FEED = 0.05  # feed straight in, mm/rev (common practice, no source)
+
+
+def knurls(bench: Bench) -> Bench:
+    """All knurls in front of where this setup stops turning."""
+    low = max(bench.clamping.outside_to, -bench.clamping.part.length) - CLEARANCE
+    for feature in bench.clamping.part.features:
+        if isinstance(feature, Knurl) and feature.id not in bench.made and feature.z_back >= low:
+            bench = _knurled(bench, feature)
+    return bench
+
+
+def _knurled(bench: Bench, knurl: Knurl) -> Bench:
+    tool = _wheel(bench.cell.shop, knurl)
+    if tool is None:
+        return bench.with_failure(knurl.id, _no_wheel(knurl))
+    radius = knurl.r_large
+    choice = choose(bench.cell, tool, Task(operation="knurl", radius=radius, depth=DEPTH * knurl.pitch))
+    cuts = knurl_cuts(tool, knurl, choice.feed)
+    work = bench.work(bench.clamping.part.segments)
+    way_in, way_out = approach(work, tool, cuts[0].end), retract(work, tool, cuts[-1].end)
+    if way_in is None or way_out is None:
+        return bench.with_failure(knurl.id, _no_wheel(knurl))
+    why = f"{knurl.form} {plain_text(knurl.pitch)}: pressed in {plain_text(DEPTH)} pitches; {choice.why}"
+    moves = (*way_in, *cuts[1:], *way_out)
+    step = made_step("knurl", tool, replace(choice, why=why), moves, features=(knurl.id,))
+    return bench.with_step(step, cuts_stock=False)
+
+
+def knurl_cuts(tool: Tool, knurl: Knurl, feed: float) -> tuple[Move, ...]:
+    """Pressed in at the front of the zone, fed to its back, lifted; the first move states the start."""
+    low, high = min(p.x for p in tool.outline), max(p.x for p in tool.outline)
+    start = max(knurl.z_front - high, knurl.z_back - low)
+    end = knurl.z_back - low
+    top, deep = knurl.r_large + CLEARANCE, knurl.r_large - DEPTH * knurl.pitch
+    moves = [Move(MoveKind.RAPID, start, top), Move(MoveKind.FEED, start, deep, feed=PRESS_FEED)]
+    if start - end > SAME_PITCH:
+        moves.append(Move(MoveKind.FEED, end, deep, feed=feed))
+    moves.append(Move(MoveKind.RAPID, end, top))
+    return tuple(moves)
+
+
+def _wheel(shop: Shop, knurl: Knurl) -> Tool | None:
+    """The wheel of the form and pitch; one not wider than the zone where there is a choice."""
+    fitting = [
+        t
+        for t in shop.tools_of("knurl")
+        if t.insert.split()[0].upper() == knurl.form.replace(" ", "").upper()
+        and t.pitch_range is not None
+        and abs(t.pitch_range[0] - knurl.pitch) <= SAME_PITCH
+    ]
+    zone = knurl.z_front - knurl.z_back
+    return min(fitting, key=lambda t: (t.width or 0.0) > zone, default=None)
+
+
+def _no_wheel(knurl: Knurl) -> Finding:
+    return Finding(
+        code="planning/no-knurling-wheel",
+        severity=Severity.STOP,
+        text=f"no knurling wheel {knurl.form} {plain_text(knurl.pitch)} mm of the crib gets to the knurl",
+        hint="add the wheel to tools.toml",
+        where=Location(z=knurl.z_front, r=knurl.r_large),
+    )
