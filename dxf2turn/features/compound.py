@@ -10,9 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from dxf2turn.features.groove import OPENINGS, Pocket, find_grooves, groove_of
+from dxf2turn.features.groove import find_grooves, groove_of
 from dxf2turn.features.model import Groove
 from dxf2turn.features.outline import Outline
+from dxf2turn.features.pocket import OPENINGS, Pocket
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Arc
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 INCH = 25.4
 
@@ -113,7 +113,8 @@ def _metric(line: str) -> Iterator[Designation]:
         pitch, starts, length = _lead(match["lead"], match["pitch"] or match["only"], match["length"])
         if pitch is not None and not match["lead"] and pitch > _LARGEST_PITCH_SHARE * major + _PITCH_SLACK:
             pitch, length = None, pitch  # "M8x20": a length, no pitch is that coarse
-        yield _designation(line, match, "M", match["size"], major, pitch, starts, length=length)
+        start = Designation("M", "", match["size"], major, pitch, starts, length=length)
+        yield _completed(line, match, start)
 
 
 _LARGEST_PITCH_SHARE = 0.25  # the coarsest ISO 261 pitch is 0.25 mm for 1 mm, 2.5 for 20 mm
@@ -131,22 +132,26 @@ def _trapezoidal(line: str) -> Iterator[Designation]:
     for match in _TRAPEZOIDAL.finditer(line):
         pitch = float(match["pitch"] or match["lead"])
         starts = max(1, round(float(match["lead"]) / pitch))
-        yield _designation(line, match, "Tr", match["size"], float(match["size"]), pitch, starts)
+        size = match["size"]
+        yield _completed(line, match, Designation("Tr", "", size, float(size), pitch, starts))
 
 
 def _buttress(line: str) -> Iterator[Designation]:
     for match in _BUTTRESS.finditer(line):
-        yield _designation(line, match, "S", match["size"], float(match["size"]), float(match["lead"]))
+        size, lead = match["size"], float(match["lead"])
+        yield _completed(line, match, Designation("S", "", size, float(size), lead))
 
 
 def _round_thread(line: str) -> Iterator[Designation]:
     for match in _ROUND.finditer(line):
-        yield _designation(line, match, "Rd", match["size"], float(match["size"]), INCH / float(match["tpi"]))
+        size, pitch = match["size"], INCH / float(match["tpi"])
+        yield _completed(line, match, Designation("Rd", "", size, float(size), pitch))
 
 
 def _npt(line: str) -> Iterator[Designation]:
     for match in _NPT.finditer(line):
-        yield _designation(line, match, "NPT", inch_size(match["size"] or match["size2"]), None)
+        size = inch_size(match["size"] or match["size2"])
+        yield _completed(line, match, Designation("NPT", "", size, None))
 
 
 def _pipe(line: str) -> Iterator[Designation]:
@@ -156,7 +161,7 @@ def _pipe(line: str) -> Iterator[Designation]:
             continue  # "R5" is a radius
         inside = {"rc": True, "rp": True, "r": False}.get(match["family"].lower())
         family = {"rp": "Rp", "rc": "Rc"}.get(match["family"].lower(), match["family"])
-        yield _designation(line, match, family, size, None, inside=inside)
+        yield _completed(line, match, Designation(family, "", size, None, inside=inside))
 
 
 def _unified(line: str) -> Iterator[Designation]:
@@ -168,40 +173,26 @@ def _unified(line: str) -> Iterator[Designation]:
             size = _numbered(inch_size(match["size"]), tpi)
             family = "ACME" if series == "ACME" else "UN"
             pitch = INCH / tpi if tpi else None
-            yield _designation(line, match, family, size, inch_major(size), pitch, series=series)
+            start = Designation(family, "", size, inch_major(size), pitch, series=series)
+            yield _completed(line, match, start)
 
 
-def _designation(
-    line: str,
-    match: re.Match[str],
-    family: str,
-    size: str,
-    major: float | None,
-    pitch: float | None = None,
-    starts: int = 1,
-    **more: object,
-) -> Designation:
+def _completed(line: str, match: re.Match[str], start: Designation) -> Designation:
+    """A designation with what all families write alike: class, hand, count."""
     groups = match.groupdict()
     thread_class = (groups.get("cls") or "").strip()
-    left = bool(groups.get("left") or groups.get("left0"))
     count = _COUNT.search(line[: match.start()])
-    inside = more.pop("inside", None)
-    if inside is None and thread_class and family != "G":
-        inside = thread_class[-1] in "GHB" and not (family == "ACME" and thread_class[-1] == "G")
-        inside = None if family == "ACME" else inside
-    return Designation(
-        family=family,
+    inside = start.inside
+    if thread_class and start.family in ("M", "Tr", "UN"):
+        inside = thread_class[-1] in "GHB"
+    return replace(
+        start,
         text=match[0].strip(),
-        size=size,
-        major=major,
-        pitch=pitch,
-        starts=starts,
-        hand="left" if left else "right",
+        hand="left" if groups.get("left") or groups.get("left0") else "right",
         thread_class=thread_class,
-        inside=inside,  # type: ignore[arg-type]
+        inside=inside,
         count=int(count[1]) if count else 1,
         span=match.span(),
-        **more,  # type: ignore[arg-type]
     )
 
 

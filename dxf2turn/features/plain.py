@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import Any
 
 from dxf2turn.features.model import (
     Bore,
@@ -87,7 +88,7 @@ def is_rounding(outline: Outline, index: int) -> bool:
     return smooth and abs(arc.sweep) <= rules.round_sweep and arc.radius <= rules.round_share * diameter
 
 
-def _arc(outline: Outline, index: int, arc: Arc, common: dict[str, object]) -> Feature:
+def _arc(outline: Outline, index: int, arc: Arc, common: dict[str, Any]) -> Feature:
     if not is_rounding(outline, index):
         return FreeArc(**common, radius=arc.radius)
     if arc.clockwise:
@@ -95,7 +96,7 @@ def _arc(outline: Outline, index: int, arc: Arc, common: dict[str, object]) -> F
     return EdgeRound(**common, radius=arc.radius)
 
 
-def _common(outline: Outline, index: int) -> dict[str, object]:
+def _common(outline: Outline, index: int) -> dict[str, Any]:
     z_front, z_back, r_small, r_large = spread(outline, (index,))
     side = outline.side(index)
     if not outline.is_radial(index) and side in ("face", "end"):

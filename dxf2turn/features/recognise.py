@@ -8,11 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from dxf2turn.contour.model import Contour
+from dxf2turn.contour.model import Contour, Profile
 from dxf2turn.errors import BrokenInvariant
 from dxf2turn.features.bore import find_holes
 from dxf2turn.features.callouts import callouts, text_unit
 from dxf2turn.features.centre_hole import find_centre_holes
+from dxf2turn.features.chamfer_note import chamfer_contradictions
 from dxf2turn.features.compound import find_compound_grooves
 from dxf2turn.features.general import general_class
 from dxf2turn.features.groove import find_grooves
@@ -41,14 +42,12 @@ def recognise(contour: Contour, options: DrawingOptions) -> TurnedPart:
 
     Raises BrokenInvariant when the contour has no profile or a segment is not claimed exactly once.
     """
-    if contour.profile is None:
-        raise BrokenInvariant("features: no profile; the findings of the contour should have stopped the job")
     contour, teeth_findings = without_teeth(contour, options.tolerances)
-    outline = Outline(contour.profile, RULES, options.tolerances)
+    outline = Outline(_profile_of(contour), RULES, options.tolerances)
     drawn = numbered(geometric_features(outline))
     zones, thread_findings = find_zones(outline, drawn, contour, options.threads)
     contour, zones, between = split_at_zones(contour, zones, options.tolerances)
-    outline = replace(outline, profile=contour.profile)
+    outline = replace(outline, profile=_profile_of(contour))
     features = numbered(geometric_features(outline))
     threads = tuple(thread_of(outline, features, zone) for zone in zones)
     notes = callouts(contour)
@@ -56,11 +55,12 @@ def recognise(contour: Contour, options: DrawingOptions) -> TurnedPart:
     centres, centre_findings = find_centre_holes(outline, notes, contour)
     features = renumbered(with_reliefs(features, threads) + threads + knurls + centres)
     features, standard_findings = with_standards(contour, features)
-    features = with_roughness(outline, features, notes, inch=text_unit(contour) != 1.0)
+    unit = text_unit(contour)
+    features = with_roughness(outline, features, notes, inch=unit != 1.0)
     _prove(outline, features)
     target, limits, size_findings = target_of(outline, features, contour, between)
     return TurnedPart(
-        profile=contour.profile,
+        profile=outline.profile,
         target=target,
         features=features,
         limits=limits,
@@ -72,8 +72,15 @@ def recognise(contour: Contour, options: DrawingOptions) -> TurnedPart:
         + centre_findings
         + standard_findings
         + overhangs(contour, features)
-        + size_findings,
+        + size_findings
+        + chamfer_contradictions(outline, features, notes, (contour, unit)),
     )
+
+
+def _profile_of(contour: Contour) -> Profile:
+    if contour.profile is None:
+        raise BrokenInvariant("features: no profile; the findings of the contour should have stopped the job")
+    return contour.profile
 
 
 def with_reliefs(features: tuple[Feature, ...], threads: tuple[Thread, ...]) -> tuple[Feature, ...]:

@@ -7,6 +7,7 @@ from dxf2turn.features.callouts import LENGTHS, Callout, measured_mm
 from dxf2turn.features.model import Limits
 from dxf2turn.features.size_text import SizeText
 from dxf2turn.findings import Finding, Severity
+from dxf2turn.reading.model import DimensionKind
 from dxf2turn.units import plain_text
 
 
@@ -16,6 +17,8 @@ def contradiction(
     """A finding when the number a drafter wrote over a dimension is not what the dimension measures."""
     unit, gap = unit_and_gap
     dimension = callout.dimension
+    if dimension is not None and dimension.kind is DimensionKind.ANGULAR:
+        return _angle_contradiction(contour, callout, text)
     if dimension is None or dimension.shown is None or dimension.kind not in LENGTHS or len(callout.ends) < 2:
         return []
     drawn, shown = measured_mm(callout), dimension.shown * unit
@@ -36,6 +39,30 @@ def contradiction(
             where=located(contour.frame, place.x, abs(place.y), (callout.handle,)),
             measured=drawn,
             limit=shown,
+        )
+    ]
+
+
+def _angle_contradiction(contour: Contour, callout: Callout, text: SizeText) -> list[Finding]:
+    """The same for an angular dimension, degrees."""
+    dimension = callout.dimension
+    if dimension is None or dimension.shown is None or not callout.ends:
+        return []
+    rounding = 0.5 * 10.0**-text.decimals
+    if abs(dimension.measured - dimension.shown) <= rounding:
+        return []
+    place = callout.ends[0]
+    return [
+        Finding(
+            code="features/dimension-contradicts",
+            severity=Severity.FIX,
+            text=f"an angle says {callout.raw.strip()!r}, the drawing measures "
+            f"{plain_text(dimension.measured, 2)} degrees there; the geometry is used",
+            hint="Correct the dimension's text or the geometry.",
+            where=located(contour.frame, place.x, abs(place.y), (callout.handle,)),
+            measured=dimension.measured,
+            limit=dimension.shown,
+            unit="degrees",
         )
     ]
 

@@ -226,17 +226,26 @@ def _limits(reader: _Reader, callout: Callout, text: SizeText, drawn: float, wha
     nominal = drawn if text.nominal is None else text.nominal * reader.unit
     if what == "diameter" and text.sign == "r":
         nominal *= 2.0
-    common = {"what": what, "nominal": nominal, "z_front": 0.0, "z_back": 0.0, "r": 0.0, "text": callout.raw}
-    common["handle"] = callout.handle
+    zero = Limits(
+        what=what,
+        nominal=nominal,
+        upper=0.0,
+        lower=0.0,
+        z_front=0.0,
+        z_back=0.0,
+        r=0.0,
+        text=callout.raw,
+        handle=callout.handle,
+    )
     if text.upper is not None and text.lower is not None:
         upper, lower = text.upper * reader.unit, text.lower * reader.unit
-        return Limits(**common, upper=upper, lower=lower, source="written on the drawing")
+        return replace(zero, upper=upper, lower=lower, source="written on the drawing")
     for name in text.fits:
         fit = fit_limits(nominal, name)
         if fit is not None:
             source = f"{name}, {fit.source}"
-            return Limits(**common, upper=fit.upper, lower=fit.lower, grade=fit.grade, source=source)
+            return replace(zero, upper=fit.upper, lower=fit.lower, grade=fit.grade, source=source)
     general = general_limit(nominal, reader.general) if reader.general is not None else None
     if general is None:
         return None
-    return Limits(**common, upper=general[0], lower=-general[0], source=general[1])
+    return replace(zero, upper=general[0], lower=-general[0], source=general[1])

@@ -33,7 +33,7 @@ def split_at_zones(
     for index, (segment, role) in enumerate(zip(profile.segments, profile.roles)):
         pieces = cuts.get(index, [(segment, "rest")])
         for piece, what in pieces:
-            if what == "thread":
+            if what == "thread" and isinstance(piece, Line):
                 moved.append(_moved(by_index[index], len(segments), piece))
             elif what == "between":
                 between.add(len(segments))

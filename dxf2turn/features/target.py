@@ -9,7 +9,7 @@ axis (r 0) never move.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from dxf2turn.contour.model import Contour, Profile
@@ -43,8 +43,8 @@ def target_of(
     if not own and not crests:
         return outline.profile, limits, findings
     loose = [size for size in sizes if not size.toleranced]
-    z = _solved(outline, ties, "z", (own, loose), _kept_lengths(ties, features))
-    r = _solved(outline, ties, "r", (own, loose), _kept_radii(outline, ties, features, taken), crests)
+    z = _solved(outline, ties, "z", (own, loose), ((), _kept_lengths(ties, features)))
+    r = _solved(outline, ties, "r", (own, loose), (crests, _kept_radii(outline, ties, features, taken)))
     findings += _refusals(contour, own, z) + _refusals(contour, own, r)
     moves = [Vector(z.moves.get(a, 0.0), r.moves.get(b, 0.0)) for a, b in zip(ties.z, ties.r)]
     if all(move == (0.0, 0.0) for move in moves):
@@ -60,10 +60,10 @@ def _solved(
     ties: Ties,
     axis: str,
     sizes: tuple[list[Size], list[Size]],
-    kept: Iterator[Edge],
-    first: tuple[Edge, ...] = (),
+    edges: tuple[Iterable[Edge], Iterable[Edge]],
 ) -> Moves:
-    """Moves along one axis: thread crests, toleranced sizes, shapes that are kept, untoleranced sizes."""
+    """Moves along one axis. sizes: toleranced and untoleranced; edges: thread crests and shapes to keep."""
+    first, kept = edges
     own, loose = ([_edge(size) for size in some if size.axis == axis] for some in sizes)
     tolerance = outline.tolerances.same_point
     solved = solve([*first, *own, *kept, *loose], ties.held(outline, axis), tolerance)

@@ -122,11 +122,11 @@ def unplaced(
         near = " and ".join(nearest_metric(designation.major or 0.0))
         hint = f"Nearest standard sizes: {near}." if designation.family == "M" else "Give size and pitch."
         text = f"{designation.text}: no standard thread, and no pitch given"
-        return [_unplaced(contour, callout, text, hint, None, designation.major)]
+        return [_unplaced(contour, callout, text, hint, (None, designation.major))]
     nearest = min(where, key=lambda s: min(s.distance(p) for p in callout.places), default=None)
     if nearest is None:
         text = f"{designation.text}: the part has no diameter that could carry it"
-        return [_unplaced(contour, callout, text, "Use --thread to place it.", None, size.major)]
+        return [_unplaced(contour, callout, text, "Use --thread to place it.", (None, size.major))]
     drawn = 2.0 * nearest.radius
     text = (
         f"{designation.text}: no diameter fits {plain_text(size.major)} mm; the nearest surface is "
@@ -136,7 +136,7 @@ def unplaced(
     hint = f"Standard sizes near it: {near}."
     if designation.count > 1:
         hint = f"Holes off the axis are work beyond turning. {hint}"
-    return [_unplaced(contour, callout, text, hint, drawn, size.major)]
+    return [_unplaced(contour, callout, text, hint, (drawn, size.major))]
 
 
 def _unplaced(
@@ -144,8 +144,7 @@ def _unplaced(
     callout: Callout,
     text: str,
     hint: str,
-    measured: float | None,
-    limit: float | None,
+    values: tuple[float | None, float | None],
 ) -> Finding:
     place = callout.places[0]
     return Finding(
@@ -154,8 +153,8 @@ def _unplaced(
         text=text,
         hint=hint,
         where=located(contour.frame, place.x, place.y, (callout.handle,) if callout.handle else ()),
-        measured=measured,
-        limit=limit,
+        measured=values[0],
+        limit=values[1],
     )
 
 

@@ -135,3 +135,18 @@ def test_a_drawn_centre_hole_is_named() -> None:
 
     assert (hole.form, hole.size, hole.side) == ("A", "4/8.5", "face")  # type: ignore[attr-defined]
     assert "hole" in [f.kind for f in part.features]
+
+
+def test_a_chamfer_note_that_the_drawing_contradicts() -> None:
+    """1x45 and the same chamfer from the other surface are right; 2x45 on a chamfer of 1 is a finding."""
+    outer = [C(0, 0), C(0, 20, chamfer=1), C(-30, 20), C(-30, 0)]
+    right = recognised(outer, None, note("1x45°", (5, 15), ((-0.5, 9.5),)))
+    wrong = recognised(outer, None, note("2x45°", (5, 15), ((-0.5, 9.5),)))
+    flat = recognised(
+        [C(0, 0), C(0, 18), C(-1.732, 20), C(-30, 20), C(-30, 0)],
+        None,
+        note("1x60°", (5, 15), ((-0.9, 9.5),)),
+    )
+
+    assert right.findings == () and flat.findings == ()
+    assert [f.code for f in wrong.findings] == ["features/dimension-contradicts"]
