@@ -47,7 +47,7 @@ def test_thread_against_a_shoulder_is_to_fix() -> None:
     (finding,) = result.findings
     assert finding.severity is FIX
     assert finding.measured == pytest.approx(0.0)
-    # Short run-out x2 of a 1.5 mm pitch: 1.9 mm in GB/T 3 (S24, copied), the same value in DIN 76-1.
+    # Short run-out x2 of a 1.5 mm pitch: 1.9 mm in GB/T 3 (TS24, copied), the same value in DIN 76-1.
     assert finding.limit == pytest.approx(1.9)
 
 

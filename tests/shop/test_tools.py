@@ -154,7 +154,7 @@ def test_tooth_flanks_stand_at_half_the_form_angle(tool: Tool) -> None:
     assert width == pytest.approx(tool.tip_flat + 2.0 * (height + beyond) * math.tan(half), abs=1e-6)
 
 
-# Root radius of the ISO metric external profile: H/6 = 0.144338 P (memory); least P/8 (S02 p. 1794).
+# Root radius of the ISO metric external profile: H/6 = 0.144338 P (memory); least P/8 (TS02 p. 1794).
 @pytest.mark.parametrize(
     "tool",
     [t for t in SHOP.tools_of("threading") if t.thread_profile in ("M", "UN")],
@@ -168,7 +168,7 @@ def test_full_profile_root_radius_is_allowed(tool: Tool) -> None:
 
 @pytest.mark.parametrize(
     ("name", "flat"),
-    # Root flat of the Acme external thread, inch: published, S02 p. 1828 (read in the table of Acme sizes).
+    # Root flat of the Acme external thread, inch: published, TS02 p. 1828 (read in the table of Acme sizes).
     [("ER ACME 16 tpi", 0.0206), ("ER ACME 12 tpi", 0.0283), ("ER ACME 10 tpi", 0.0319)],
 )
 def test_acme_tip_flat_is_the_published_root_flat(name: str, flat: float) -> None:
