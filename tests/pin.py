@@ -10,8 +10,13 @@ Pair = tuple[float | str, float | str]
 PIN: tuple[Pair, ...] = ((0, 0), (0, 9), (-1, 10), (-30, 10), (-30, 0))
 
 
-def dxf(points: Sequence[Pair] = PIN, insunits: int | str | None = 4, axis: bool = True) -> bytes:
-    """Lines from point to point and a centre line, as an R12 file."""
+def dxf(
+    points: Sequence[Pair] = PIN,
+    insunits: int | str | None = 4,
+    axis: bool = True,
+    more: Sequence[Pair] = (),
+) -> bytes:
+    """Lines from point to point and a centre line, as an R12 file; `more`: a second outline, at x = 200."""
     header = ["0", "SECTION", "2", "HEADER", "9", "$ACADVER", "1", "AC1009"]
     if insunits is not None:
         header += ["9", "$INSUNITS", "70", str(insunits)]
@@ -20,6 +25,10 @@ def dxf(points: Sequence[Pair] = PIN, insunits: int | str | None = 4, axis: bool
         lines += _line(start, end, "CONTINUOUS")
     if axis:
         lines += _line((-35, 0), (5, 0), "CENTER")
+    for start, end in zip(more, more[1:]):
+        lines += _line(start, end, "CONTINUOUS")
+    if more:
+        lines += _line((165, 0), (205, 0), "CENTER")
     return "\n".join([*lines, "0", "ENDSEC", "0", "EOF", ""]).encode("ascii")
 
 

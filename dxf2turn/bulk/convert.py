@@ -18,7 +18,7 @@ from dxf2turn.bulk.model import (
     Outcome,
     Source,
 )
-from dxf2turn.errors import Dxf2TurnError, UnreadableDrawing
+from dxf2turn.errors import BadOptions, Dxf2TurnError, UnreadableDrawing
 from dxf2turn.findings import Severity
 from dxf2turn.job import Job
 from dxf2turn.output.wording import one_line
@@ -48,6 +48,8 @@ def convert(source: Source, options: BulkOptions) -> tuple[Outcome, ...]:
     except MemoryError:
         text = f"needs more than {options.memory_mb} MB; give it more with --memory"
         return (_failed(source, MEMORY, text),)
+    except BadOptions as problem:
+        return (_failed(source, STOPPED, str(problem)),)
     except Dxf2TurnError as problem:
         return (_failed(source, DEFECT, str(problem)),)
     except Exception as problem:  # one bad drawing costs one line

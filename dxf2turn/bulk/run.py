@@ -20,6 +20,7 @@ from dxf2turn.bulk.progress import Progress
 from dxf2turn.bulk.results import Results
 from dxf2turn.bulk.walk import content_key, find_drawings, name_all
 from dxf2turn.errors import BadOptions
+from dxf2turn.options import PlanOptions
 from dxf2turn.output.json_doc import dumps
 from dxf2turn.output.write import check_folder, write_files
 from dxf2turn.shop.load import load_shop
@@ -35,7 +36,7 @@ def run_bulk(sources: Sequence[str], options: BulkOptions, say: Say, show: Say) 
     valid results behind; the next run goes on from there.
     """
     drawings = find_drawings(sources)
-    load_shop(options.plan.shop_dir)  # wrong shop files end the run once, not once a drawing
+    _check_names(options.plan)
     check_folder(options.folder)
     try:
         options.folder.mkdir(parents=True, exist_ok=True)
@@ -43,6 +44,17 @@ def run_bulk(sources: Sequence[str], options: BulkOptions, say: Say, show: Say) 
         raise BadOptions(f"can't make {options.folder}: {problem.strerror}.") from None
     with Results(options.folder) as results:
         return _run(drawings, options, results, (say, show))
+
+
+def _check_names(plan: PlanOptions) -> None:
+    """Wrong shop files or names end the run once, not once a drawing."""
+    shop = load_shop(plan.shop_dir)
+    for kind, name, found in (
+        ("material", plan.material, shop.material(plan.material)),
+        ("machine", plan.machine, shop.machine(plan.machine)),
+    ):
+        if found is None:
+            raise BadOptions(f"no {kind} {name!r} in the shop; `dxf2turn shop` lists them.")
 
 
 def _run(

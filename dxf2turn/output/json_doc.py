@@ -156,7 +156,6 @@ def _tools(plan: Plan) -> dict[str, Any]:
 
 
 def _tool(tool: Tool) -> dict[str, Any]:
-    note = f"controlled point: {tool.controlled}"
     return {
         "kind": tool.kind,
         "insert": tool.insert,
@@ -165,8 +164,16 @@ def _tool(tool: Tool) -> dict[str, Any]:
         "width_mm": value(tool.width),
         "outline": ring(tool.outline),
         "holder": holder(tool.holder),
-        "note": f"{note}; {tool.note}" if tool.note else note,
+        "note": _note(tool),
     }
+
+
+def _note(tool: Tool) -> str:
+    """The tool's own note; it always names the controlled point."""
+    point = f"controlled point: {tool.controlled}"
+    if not tool.note:
+        return point
+    return tool.note if "controlled point" in tool.note else f"{point}; {tool.note}"
 
 
 def _setup(setup: Setup) -> dict[str, Any]:

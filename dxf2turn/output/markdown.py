@@ -89,7 +89,7 @@ TOOL_HEADS = (
     "Insert",
     "Holder",
     "Nose R",
-    "Width",
+    "Width or \u2300",
     "Controlled point",
     "Touch off X",
     "Touch off Z",

@@ -136,6 +136,27 @@ def test_wrong_shop_files_end_the_run_once(drawings: Path, out: Path, tmp_path: 
     assert cli.run(["bulk", str(drawings), "-o", str(out), "--shop", str(tmp_path / "none"), "-q"]) == 4
 
 
+def test_an_unknown_material_ends_the_run_once(
+    drawings: Path, out: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Exit 2 with its name, not a failed line for each drawing."""
+    (drawings / "pin.dxf").write_bytes(dxf())
+    assert cli.run(["bulk", str(drawings), "-o", str(out), "--material", "unobtainium"]) == 2
+    assert "unobtainium" in capsys.readouterr().err and not out.exists()
+
+
+def test_every_part_of_a_sheet_is_planned(drawings: Path, out: Path) -> None:
+    """Two pins on one sheet: NAME-1 and NAME-2, one line."""
+    other = tuple((float(z) + 200, float(r) * 2) for z, r in PIN)
+    (drawings / "sheet.dxf").write_bytes(dxf(more=other))
+    result = run_bulk([str(drawings)], BulkOptions(out, workers=1), silent, silent)
+
+    assert statuses(out) == {"sheet-1": "planned", "sheet-2": "planned"}
+    assert (result.total, result.failed) == (1, 0)
+    sizes = [json.loads((out / f"sheet-{n}.plan.json").read_text("utf-8"))["part"] for n in (1, 2)]
+    assert sorted(part["max_diameter_mm"] for part in sizes) == [20.0, 40.0]
+
+
 @pytest.mark.skipif(not hasattr(signal, "SIGINT") or os.name != "posix", reason="needs POSIX signals")
 def test_an_interrupt_leaves_valid_results_and_exit_130(drawings: Path, out: Path) -> None:
     """Ctrl-C in the middle: 130, whole lines only, and the next run goes on from there."""
