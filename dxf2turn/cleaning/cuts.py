@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from typing import NamedTuple
 
 from dxf2turn.cleaning.model import Piece
 from dxf2turn.cleaning.pieces import with_segment
-from dxf2turn.geometry.crossing import carrier_crossings, crossings, foot, overlap
+from dxf2turn.geometry.crossing import between, carrier_crossings, crossings, foot, overlap
 from dxf2turn.geometry.point import Point, same_point
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import Tolerances
@@ -57,13 +56,6 @@ def split_at(segment: Segment, points: Sequence[Point], same: float) -> list[Seg
             stations.append(point)
     stations.append(segment.end)
     return [between(segment, a, b) for a, b in zip(stations, stations[1:])]
-
-
-def between(segment: Segment, start: Point, end: Point) -> Segment:
-    """The part of a segment between two points on it."""
-    if isinstance(segment, Line):
-        return Line(start, end, segment.origin)
-    return replace(segment, start=start, end=end)
 
 
 def _at_end(segment: Segment, point: Point, tolerance: float) -> bool:

@@ -9,6 +9,7 @@ from dataclasses import replace
 from dxf2turn.contour.axis import EAST, NORTH, tidy
 from dxf2turn.contour.components import Component
 from dxf2turn.contour.frame import Axis
+from dxf2turn.contour.hexagon import find_hexagon
 from dxf2turn.geometry.path import path_bounds
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Line, Segment
@@ -78,8 +79,8 @@ def _cells_around(point: Point, size: float) -> Iterator[tuple[int, int]]:
 
 
 def _likelihood(component: Component, axis: Axis, tolerances: Tolerances) -> tuple[float, ...]:
-    """Evidence for an axis of symmetry to be the turning axis: a line drawn on it; edges of more unlike
-    lengths across it than across its rival; the longer way of the part; level before upright."""
+    """Evidence for an axis of symmetry to be the turning axis: a hexagon along it; a line drawn on it; edges
+    of more unlike lengths across it than across its rival; the longer way of the part; level first."""
     drawn = math.fsum(
         segment.length
         for segment in component.segments
@@ -89,7 +90,9 @@ def _likelihood(component: Component, axis: Axis, tolerances: Tolerances) -> tup
     edges = len(_edges_across(component, axis, tolerances)) - len(_edges_across(component, rival, tolerances))
     box = path_bounds([axis.segment(segment) for segment in component.segments])
     length, height = box.max_x - box.min_x, box.max_y - box.min_y
+    hexagon = find_hexagon(component.pieces, axis, tolerances) is not None
     return (
+        1.0 if hexagon else 0.0,
         1.0 if drawn > _DRAWN * length else 0.0,
         math.copysign(1.0, edges) if abs(edges) >= _MORE_EDGES else 0.0,
         1.0 if length > _CLEARLY_LONGER * height else 0.0,

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from dxf2turn.cleaning.model import Piece
 from dxf2turn.contour.frame import Axis, mirrored
 from dxf2turn.contour.half import Half, half_of, seen_from
+from dxf2turn.contour.hexagon import Hexagon, find_hexagon, without_curves
 from dxf2turn.contour.material import Material, material_of
 from dxf2turn.contour.roots import without_thread_roots
 from dxf2turn.geometry.path import path_bounds, signed_area
@@ -34,13 +35,15 @@ class Side:
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """A part seen along an axis; a side may be None. kind: what the axis is known by, see `sheet`."""
+    """A part seen along an axis; a side may be None. kind: what the axis is known by, see `sheet`.
+    hexagon: see there, in z of the axis."""
 
     axis: Axis
     above: Side | None
     below: Side | None
     pieces: tuple[Piece, ...]
     kind: str = ""
+    hexagon: Hexagon | None = None
 
     @property
     def sides(self) -> tuple[Side, ...]:
@@ -66,7 +69,8 @@ def views_along(
     tolerances: Tolerances,
 ) -> list[View]:
     """The parts that `pieces` show along an axis, the largest first."""
-    drawn = seen_from(axis, pieces)
+    hexagon = find_hexagon(pieces, axis, tolerances)
+    drawn = seen_from(axis, pieces if hexagon is None else without_curves(pieces, axis, hexagon))
     seen = [tuple(axis.segment(segment) for segment in hatch) for hatch in hatches]
     above = _sides(half_of(drawn, True, tolerances), seen, tolerances)
     below = _sides(half_of(drawn, False, tolerances), [tuple(map(mirrored, h)) for h in seen], tolerances)
@@ -80,7 +84,16 @@ def views_along(
         views.append(View(axis, side, partner, tuple(pieces)))
     views.extend(View(axis, None, side, tuple(pieces)) for side in below)
     views.sort(key=lambda view: -view.area)
+    views = [_with_hexagon(view, hexagon) for view in views]
     return [view for view in views if not _is_beside(view, views[0])]
+
+
+def _with_hexagon(view: View, hexagon: Hexagon | None) -> View:
+    """The view with the hexagon, when it lies within its length."""
+    low, high = view.z_range
+    if hexagon is None or hexagon.z_from < low - hexagon.radius or hexagon.z_to > high + hexagon.radius:
+        return view
+    return replace(view, hexagon=hexagon)
 
 
 def _is_beside(view: View, largest: View) -> bool:

@@ -7,6 +7,7 @@ circles, or a circle and a line, count as touching: a touch is one point, never 
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import TAU, Arc, Line, Segment
@@ -123,6 +124,11 @@ def foot(segment: Segment, point: Point) -> Point:
         return segment.point_at(segment.parameter_of(point))
     out = (point - segment.centre).unit() or Vector(1.0, 0.0)
     return segment.centre + out * segment.radius
+
+
+def between(segment: Segment, start: Point, end: Point) -> Segment:
+    """The part of a segment between two points on it."""
+    return replace(segment, start=start, end=end)
 
 
 def with_ends(segment: Segment, start: Point, end: Point) -> Segment:

@@ -1,0 +1,163 @@
+"""The findings about a contour that did come out: its axis, halves that differ, work beyond turning."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from dxf2turn.cleaning.model import CleanDrawing
+from dxf2turn.cleaning.pieces import handles, in_drawing
+from dxf2turn.contour.compare import difference
+from dxf2turn.contour.frame import mirrored_point
+from dxf2turn.contour.hexagon import Hexagon
+from dxf2turn.contour.knots import knots_of
+from dxf2turn.contour.model import Frame, located
+from dxf2turn.contour.open_ends import Gap
+from dxf2turn.contour.shape import Shape
+from dxf2turn.contour.trouble import FreeEnd, open_gap
+from dxf2turn.contour.view import View
+from dxf2turn.findings import Finding, Location, Severity
+from dxf2turn.geometry.point import Point
+from dxf2turn.options import DrawingOptions
+from dxf2turn.units import plain_text
+
+_ASSUMED = {
+    "symmetry": (Severity.NOTE, "There is no centre line; the axis was taken along the symmetry."),
+    "line": (Severity.NOTE, "There is no centre line; a line beside the half profile was taken as its axis."),
+    "open ends": (Severity.NOTE, "There is no centre line; the axis was taken through the open ends."),
+    "edge": (
+        Severity.FIX,
+        "There is no centre line; the outline's own straight edge was taken as the axis of a part without a "
+        "bore.",
+    ),
+    "origin": (
+        Severity.FIX,
+        "There is no centre line; the drawing's own coordinate axis was taken as the turning axis.",
+    ),
+}
+_WHOLE = 0.9  # share of the part's length along which a hexagon leaves nothing to turn
+
+
+def axis_findings(view: View, frame: Frame) -> Iterator[Finding]:
+    """How the axis was found, where it was not drawn."""
+    if view.kind in _ASSUMED:
+        severity, text = _ASSUMED[view.kind]
+        code = f"contour/axis-{view.kind.replace(' ', '-')}"
+        hint = "Draw a centre line, or give the axis with --axis."
+        yield Finding(code, severity, text, hint, located(frame, 0.0, 0.0))
+
+
+def half_findings(
+    view: View, shapes: Sequence[Shape], frame: Frame, front: float, options: DrawingOptions
+) -> Iterator[Finding]:
+    """Where the two halves differ; `shapes[0]` is the one that was used."""
+    if len(shapes) < 2:
+        return
+    used, other = shapes[0], shapes[1]
+    only_outside = used.side.material.hole != other.side.material.hole
+    found = difference(used.profile, other.profile, only_outside, options.tolerances.gap)
+    if found is None:
+        return
+    z, r = found.place.x - front, found.place.y
+    places = "one place" if found.regions == 1 else f"{found.regions} places, most"
+    yield Finding(
+        "contour/halves-differ",
+        Severity.FIX,
+        f"The two halves differ by up to {plain_text(found.distance, 4)} mm (in {places} at "
+        f"z {plain_text(z)}, r {plain_text(r)}); the {which_half(view, used)} half was used.",
+        "Check which half is right; what turning does not make (a keyway, a flat) is work for later.",
+        located(frame, z, r),
+        measured=found.distance,
+        limit=options.tolerances.gap,
+    )
+
+
+def which_half(view: View, shape: Shape) -> str:
+    """A word for the half: upper, lower, left or right as it lies on the sheet."""
+    r_axis = view.axis.direction.left if shape.side is view.above else -view.axis.direction.left
+    if abs(r_axis.dx) > abs(r_axis.dy):
+        return "right" if r_axis.dx > 0.0 else "left"
+    return "upper" if r_axis.dy > 0.0 else "lower"
+
+
+def gap_findings(
+    view: View, shape: Shape, gaps: Sequence[Gap], clean: CleanDrawing, options: DrawingOptions
+) -> Iterator[Finding]:
+    """The gaps of a half that has no better one beside it: stops."""
+    for gap in gaps:
+        a, b = (_in_mm(view, shape, place) for place in (gap.a, gap.b))
+        yield open_gap(FreeEnd(a, gap.first), FreeEnd(b, gap.second), gap.width, clean, options)
+
+
+def open_half_finding(view: View, shape: Shape, gap: Gap, clean: CleanDrawing) -> Finding:
+    """A half is open, the other one was used."""
+    place = in_drawing(_in_mm(view, shape, gap.a), clean.unit.mm_per_unit)
+    return Finding(
+        "contour/open-half",
+        Severity.FIX,
+        f"The {which_half(view, shape)} half is open by {plain_text(gap.width, 4)} mm at "
+        f"{plain_text(place.x, 4)}, {plain_text(place.y, 4)}; the other half was used.",
+        "Check that the other half is right.",
+        Location(drawing_xy=place, handles=handles(gap.first, gap.second)),
+        measured=gap.width,
+    )
+
+
+def knot_findings(view: View, shape: Shape, clean: CleanDrawing) -> Iterator[Finding]:
+    """Stops for an outline that crosses itself."""
+    for point in knots_of(shape.side):
+        place = in_drawing(_in_mm(view, shape, point), clean.unit.mm_per_unit)
+        yield Finding(
+            "contour/self-crossing",
+            Severity.STOP,
+            f"The outline crosses itself at {plain_text(place.x, 4)}, {plain_text(place.y, 4)}.",
+            "Correct the outline there: it must go around the part once.",
+            Location(drawing_xy=place),
+        )
+
+
+def slot_findings(shape: Shape, frame: Frame, front: float) -> Iterator[Finding]:
+    """Notches in a face that were filled."""
+    for box in shape.slots:
+        z = (box.min_x if box.max_x >= front else box.max_x) - front
+        yield Finding(
+            "contour/slot",
+            Severity.FIX,
+            f"A notch {plain_text(2.0 * box.max_y)} mm wide and {plain_text(box.max_x - box.min_x)} mm deep "
+            "in a face seen from outside is a slot, not turned; it was left out.",
+            "It is work beyond turning: mill it after turning.",
+            located(frame, z, box.max_y),
+        )
+
+
+def hexagon_findings(hexagon: Hexagon | None, length: float, frame: Frame, front: float) -> Iterator[Finding]:
+    """A hexagon: a stop where there is nothing but it, else work beyond turning."""
+    if hexagon is None:
+        return
+    low, high = hexagon.z_from - front, hexagon.z_to - front
+    size = f"a hexagon of {plain_text(2.0 * hexagon.radius)} mm over its corners"
+    where = located(frame, 0.5 * (low + high), hexagon.radius)
+    share = (high - low) / length
+    if share >= _WHOLE or length - (high - low) <= _CHAMFERS * 2.0 * hexagon.radius:
+        yield Finding(
+            "contour/hexagon",
+            Severity.STOP,
+            f"The view shows {size} along the whole part: it is no turned part.",
+            "Give another view or a half profile of what is turned on it.",
+            where,
+        )
+    else:
+        yield Finding(
+            "contour/hexagon",
+            Severity.FIX,
+            f"The view shows {size} from z {plain_text(high)} to {plain_text(low)}; the contour has the "
+            "round blank that it is milled from.",
+            "It is work beyond turning: mill it, or turn the part from hexagon bar.",
+            where,
+        )
+
+
+_CHAMFERS = 0.25  # of the corner diameter: the chamfered ends of a nut are no more than this in all
+
+
+def _in_mm(view: View, shape: Shape, place: Point) -> Point:
+    return view.axis.drawing_mm(place if shape.side is view.above else mirrored_point(place))
