@@ -197,5 +197,5 @@ def _from_thin_line(contour: Contour, surface: Surface) -> tuple[Zone | None, li
         return None, report.thin_line_unknown(place, crest, root)
     ends = sorted((thin.segment.start.x, thin.segment.end.x))
     front, back = min(surface.z_front, ends[1]), max(surface.z_back, ends[0])
-    zone = Zone(surface, replace(size, notes=()), front, back, "thin line", "")
+    zone = Zone(surface, replace(size, remarks=()), front, back, "thin line", "")
     return zone, report.thin_line_guessed(place, size, crest, root)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dxf2turn.contour.model import Contour, located
 from dxf2turn.features.callouts import Callout
 from dxf2turn.features.designation import Designation
+from dxf2turn.features.thread_size import ASSUMED, NO_LIMITS, NOT_STANDARD, OTHER_CLASS
 from dxf2turn.features.thread_sizes import ThreadSize, nearest_metric, thread_size
 from dxf2turn.features.thread_zone import Surface, Zone
 from dxf2turn.findings import Finding, Location, Severity
@@ -17,22 +18,26 @@ def _at(contour: Contour, surface: Surface, callout: Callout) -> Location:
 
 
 def about_size(contour: Contour, callout: Callout, surface: Surface, size: ThreadSize) -> list[Finding]:
-    """The notes of a size: class assumed, pitch not in the table."""
-    where = _at(contour, surface, callout)
-    found = []
-    for note in size.notes:
-        standard = "standard" in note or "not in" in note
-        found.append(
-            Finding(
-                code="features/thread-not-standard" if standard else "features/thread-assumed",
-                severity=Severity.FIX if standard else Severity.NOTE,
-                text=f"{size.designation}: {note}",
-                hint="Check the designation." if standard else "Write the class into the designation.",
-                where=where,
-                source=size.source,
-            )
+    """The remarks of a size: class assumed, pitch not in the table, no limits known."""
+    return [
+        Finding(
+            code=f"features/{remark.code}",
+            severity=Severity.FIX if remark.code in (NOT_STANDARD, OTHER_CLASS) else Severity.NOTE,
+            text=f"{size.designation}: {remark.text}",
+            hint=_HINTS[remark.code],
+            where=_at(contour, surface, callout),
+            source=size.source,
         )
-    return found
+        for remark in size.remarks
+    ]
+
+
+_HINTS = {
+    ASSUMED: "Write the class into the designation.",
+    NOT_STANDARD: "Check the designation.",
+    OTHER_CLASS: "Check the class; give the limits beside the thread if it is meant so.",
+    NO_LIMITS: "",
+}
 
 
 def disagrees(contour: Contour, callout: Callout, surface: Surface, size: ThreadSize) -> list[Finding]:

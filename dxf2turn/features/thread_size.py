@@ -3,8 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from dxf2turn.features.designation import Designation
+
+ASSUMED = "thread-assumed"
+NOT_STANDARD = "thread-not-standard"
+NO_LIMITS = "thread-no-limits"
+OTHER_CLASS = "thread-class"
+
+
+class Remark(NamedTuple):
+    """Something to say about a size: the code of the finding without its stage, and the text."""
+
+    code: str
+    text: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +65,7 @@ class Basics:
 
 @dataclass(frozen=True, slots=True)
 class ThreadSize:
-    """A thread ready to be placed. Diameters mm; angles radians. notes: what was assumed or is not standard.
+    """A thread ready to be placed. Diameters mm; angles radians. remarks: what was assumed or is odd.
 
     cut_from, cut_to: crest diameter to turn (or bore) and root diameter to cut to, in the middle of the
     class. limits: (name, least, largest), the crest first. taper: on the diameter; then all sizes are those
@@ -76,7 +89,7 @@ class ThreadSize:
     limits: tuple[tuple[str, float, float], ...]
     source: str
     taper: float = 0.0
-    notes: tuple[str, ...] = ()
+    remarks: tuple[Remark, ...] = ()
 
     @property
     def crest(self) -> float:
@@ -89,16 +102,20 @@ class ThreadSize:
         return self.major - self.minor
 
 
-def class_asked(designation: Designation, inside: bool, usual: str, notes: list[str]) -> str:
-    """The class asked for, or the usual one with a note that it was assumed."""
+def class_asked(designation: Designation, inside: bool, usual: str, remarks: list[Remark]) -> str:
+    """The class asked for, or the usual one with a remark that it was assumed."""
     if designation.thread_class and designation.inside in (None, inside):
         return designation.thread_class
-    notes.append(f"no tolerance class given, {usual} assumed")
+    remarks.append(Remark(ASSUMED, f"no tolerance class given, {usual} assumed"))
     return usual
 
 
 def sized(
-    designation: Designation, inside: bool, basics: Basics, limits: ThreadLimits, notes: tuple[str, ...]
+    designation: Designation,
+    inside: bool,
+    basics: Basics,
+    limits: ThreadLimits,
+    remarks: tuple[Remark, ...],
 ) -> ThreadSize:
     """Basic sizes and limits put together."""
     names = ("D1", "D2", "D") if inside else ("d", "d2", "d3")
@@ -123,5 +140,5 @@ def sized(
         limits=tuple(named),
         source=limits.source,
         taper=basics.taper,
-        notes=notes,
+        remarks=remarks,
     )

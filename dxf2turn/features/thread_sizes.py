@@ -1,4 +1,4 @@
-"""From a designation to the sizes of the thread. What is assumed or not standard is said in notes."""
+"""From a designation to the sizes of the thread. What is assumed or not standard is a remark."""
 
 from __future__ import annotations
 
@@ -7,7 +7,16 @@ from functools import cache
 from dxf2turn import tables
 from dxf2turn.features import threads_iso
 from dxf2turn.features.designation import INCH, Designation, inch_major
-from dxf2turn.features.thread_size import Basics, ThreadLimits, ThreadSize, class_asked, sized
+from dxf2turn.features.thread_size import (
+    NOT_STANDARD,
+    OTHER_CLASS,
+    Basics,
+    Remark,
+    ThreadLimits,
+    ThreadSize,
+    class_asked,
+    sized,
+)
 from dxf2turn.features.threads_other import (
     acme_size,
     buttress_size,
@@ -53,28 +62,30 @@ def unified_sizes() -> dict[tuple[str, float], tables.Row]:
 def metric_size(designation: Designation, inside: bool) -> ThreadSize | None:
     """Sizes of an ISO metric thread; None when no pitch is given and the size is not in the table."""
     major = designation.major or 0.0
-    notes: list[str] = []
+    remarks: list[Remark] = []
     pitch = designation.pitch or coarse_pitch(major)
     if pitch is None:
         return None
     if pitch not in metric_pitches(major):
         known = ", ".join(f"x{plain_text(p)}" for p in metric_pitches(major))
         near = known or "nearest sizes " + " and ".join(nearest_metric(major))
-        notes.append(f"M{plain_text(major)}x{plain_text(pitch)} is not in ISO 261 ({near})")
-    thread_class = class_asked(designation, inside, "6H" if inside else "6g", notes)
+        text = f"M{plain_text(major)}x{plain_text(pitch)} is not in ISO 261 ({near})"
+        remarks.append(Remark(NOT_STANDARD, text))
+    thread_class = class_asked(designation, inside, "6H" if inside else "6g", remarks)
     limits = threads_iso.iso_limits(major, pitch, thread_class)
     if limits is None:
         thread_class = "6H" if inside else "6g"
         limits = threads_iso.iso_limits(major, pitch, thread_class)
-        notes.append(f"class {designation.thread_class} is not known, {thread_class} is used")
+        text = f"class {designation.thread_class} is not known, {thread_class} is used"
+        remarks.append(Remark(OTHER_CLASS, text))
     assert limits is not None
-    return _sixty_degrees(designation, inside, pitch, limits, ("ISO 261 / ISO 965-1", tuple(notes)))
+    return _sixty_degrees(designation, inside, pitch, limits, ("ISO 261 / ISO 965-1", tuple(remarks)))
 
 
 def unified_size(designation: Designation, inside: bool) -> ThreadSize | None:
     """Sizes of a unified thread; None when no pitch is given and none follows from size and series."""
     size, series = designation.size, designation.series
-    notes: list[str] = []
+    remarks: list[Remark] = []
     row = _unified_row(designation)
     tpi = row.number("tpi") if row is not None else (INCH / designation.pitch if designation.pitch else None)
     if tpi is None:
@@ -82,14 +93,14 @@ def unified_size(designation: Designation, inside: bool) -> ThreadSize | None:
     if row is None:
         known = [f"{size}-{t:g} {r['series']}" for (s, t), r in unified_sizes().items() if s == size]
         near = ", ".join(known) or "nearest " + " and ".join(_nearest_inch(designation.major or 0.0))
-        notes.append(f"{size}-{tpi:g} is no standard series size ({near})")
+        remarks.append(Remark(NOT_STANDARD, f"{size}-{tpi:g} is no standard series size ({near})"))
     else:
         series = row.text("series")
-    thread_class = class_asked(designation, inside, "2B" if inside else "2A", notes)
+    thread_class = class_asked(designation, inside, "2B" if inside else "2A", remarks)
     limits = threads_iso.unified_limits(designation.major or 0.0, tpi, series, thread_class)
     if limits is None:
         return None
-    return _sixty_degrees(designation, inside, INCH / tpi, limits, ("ASME B1.1", tuple(notes)))
+    return _sixty_degrees(designation, inside, INCH / tpi, limits, ("ASME B1.1", tuple(remarks)))
 
 
 def _unified_row(designation: Designation) -> tables.Row | None:
@@ -114,10 +125,10 @@ def _sixty_degrees(
     inside: bool,
     pitch: float,
     limits: ThreadLimits,
-    about: tuple[str, tuple[str, ...]],
+    about: tuple[str, tuple[Remark, ...]],
 ) -> ThreadSize:
     major = designation.major or 0.0
-    standard, notes = about
+    standard, remarks = about
     minor = threads_iso.minor_diameter if inside else threads_iso.root_diameter
     basics = Basics(
         major=major,
@@ -127,7 +138,7 @@ def _sixty_degrees(
         angle=threads_iso.ANGLE,
         standard=standard,
     )
-    return sized(designation, inside, basics, limits, notes)
+    return sized(designation, inside, basics, limits, remarks)
 
 
 def thread_size(designation: Designation, inside: bool) -> ThreadSize | None:

@@ -109,7 +109,7 @@ def thread_of(outline: Outline, features: tuple[Feature, ...], zone: Zone) -> Th
         r_small=min(*radii, surface.radius),
         r_large=max(radii[1], surface.radius) if size.inside else surface.radius,
         segments=(surface.index,),
-        note="; ".join((zone.text, *size.notes)) if zone.text else "; ".join(size.notes),
+        note="; ".join(text for text in (zone.text.strip(), *(r.text for r in size.remarks)) if text),
         designation=size.designation,
         family=size.family,
         major_diameter_mm=size.major,

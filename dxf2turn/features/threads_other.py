@@ -10,7 +10,17 @@ import math
 
 from dxf2turn import tables
 from dxf2turn.features.designation import INCH, Designation
-from dxf2turn.features.thread_size import Basics, ThreadLimits, ThreadSize, class_asked, sized
+from dxf2turn.features.thread_size import (
+    NO_LIMITS,
+    NOT_STANDARD,
+    OTHER_CLASS,
+    Basics,
+    Remark,
+    ThreadLimits,
+    ThreadSize,
+    class_asked,
+    sized,
+)
 from dxf2turn.units import plain_text
 
 Span = tuple[float, float]
@@ -34,27 +44,27 @@ def pipe_size(designation: Designation, inside: bool) -> ThreadSize | None:
     # The gauge plane of the outside thread lies a behind its small end; of the inside one, at its mouth.
     shift = -row.number("gauge_length_mm") * TAPER if not inside else 0.0
     limits = _basic_limits(basics, inside, row.source(), shift)
-    note = "no limits in the tables, basic sizes are cut; check with a gauge"
-    return sized(designation, inside, basics, limits, (note,))
+    return sized(designation, inside, basics, limits, (GAUGED,))
 
 
+GAUGED = Remark(NO_LIMITS, "no limits in the tables, basic sizes are cut; check with a gauge")
 TAPER = 1.0 / 16.0  # on the diameter: R, Rc (ISO 7-1) and NPT (ASME B1.20.1)
 
 
 def _g_size(designation: Designation, inside: bool, basics: Basics, row: tables.Row) -> ThreadSize:
-    notes: list[str] = []
+    remarks: list[Remark] = []
     td2 = row.number("Td2_class_A_mm")
     if inside:
         crest = (basics.minor, basics.minor + row.number("TD1_minor_mm"))
         pitch = (basics.pitch_diameter, basics.pitch_diameter + td2)
         limits = ThreadLimits("", crest, pitch, basics.pitch_diameter, basics.major, row.source())
         return sized(designation, inside, basics, limits, ())
-    thread_class = class_asked(designation, inside, "A", notes)
+    thread_class = class_asked(designation, inside, "A", remarks)
     width = 2.0 * td2 if thread_class == "B" else td2
     crest = (basics.major - row.number("Td_major_mm"), basics.major)
     pitch = (basics.pitch_diameter - width, basics.pitch_diameter)
     limits = ThreadLimits(thread_class, crest, pitch, basics.pitch_diameter, basics.minor, row.source())
-    return sized(designation, inside, basics, limits, tuple(notes))
+    return sized(designation, inside, basics, limits, tuple(remarks))
 
 
 def npt_size(designation: Designation, inside: bool) -> ThreadSize | None:
@@ -68,8 +78,7 @@ def npt_size(designation: Designation, inside: bool) -> ThreadSize | None:
     middle = e1 if inside else e0
     basics = Basics(e1 + height, e1, e1 - height, pitch, math.radians(60.0), "ASME B1.20.1", TAPER)
     limits = _basic_limits(basics, inside, row.source(), middle - e1)
-    note = "no limits in the tables, basic sizes are cut; check with a gauge"
-    return sized(designation, inside, basics, limits, (note,))
+    return sized(designation, inside, basics, limits, (GAUGED,))
 
 
 NPT_HEIGHT = 0.800  # times the pitch, ASME B1.20.1 (TS02, TS28)
@@ -91,17 +100,17 @@ def trapezoidal_size(designation: Designation, inside: bool) -> ThreadSize | Non
     if row is not None:
         d2, d3, d4, d1 = (row.number(c) for c in ("d2_mm", "d3_mm", "D4_mm", "D1_mm"))
     basics = Basics(major, d2, d1 if inside else d3, pitch, math.radians(30.0), "ISO 2904")
-    notes: list[str] = []
-    asked = class_asked(designation, inside, "7H" if inside else "7e", notes)
+    remarks: list[Remark] = []
+    asked = class_asked(designation, inside, "7H" if inside else "7e", remarks)
     if row is None:
         near = ", ".join(_trapezoidal_near(major))
-        notes.append(
-            f"Tr{plain_text(major)}x{plain_text(pitch)} is not in ISO 2904 ({near}); basic sizes are cut"
-        )
+        text = f"Tr{plain_text(major)}x{plain_text(pitch)} is not in ISO 2904 ({near}); basic sizes are cut"
+        remarks.append(Remark(NOT_STANDARD, text))
         limits = _basic_limits(basics, inside, "ISO 2904 formulas, computed", 0.0, d4)
-        return sized(designation, inside, basics, limits, tuple(notes))
+        return sized(designation, inside, basics, limits, tuple(remarks))
     if asked not in ("7e", "7H"):
-        notes.append(f"only 7e and 7H are in the tables, {asked} is cut to {'7H' if inside else '7e'}")
+        text = f"only 7e and 7H are in the tables, {asked} is cut to {'7H' if inside else '7e'}"
+        remarks.append(Remark(OTHER_CLASS, text))
     tolerance = row.number("d2_max_7e_mm") - row.number("d2_min_7e_mm")
     if inside:
         crest = (d1, d1 + _inside_crest_tolerance(pitch))
@@ -111,7 +120,7 @@ def trapezoidal_size(designation: Designation, inside: bool) -> ThreadSize | Non
         middle = (row.number("d2_min_7e_mm"), row.number("d2_max_7e_mm"))
         root = (row.number("d3_min_7e_mm"), d3)
         limits = ThreadLimits("7e", crest, middle, d2, d3, row.source(), root)
-    return sized(designation, inside, basics, limits, tuple(notes))
+    return sized(designation, inside, basics, limits, tuple(remarks))
 
 
 TD2_PER_TD2_OUTSIDE = 1.34  # pitch diameter tolerance inside (7H) against outside (7e), from memory
@@ -152,8 +161,8 @@ def acme_size(designation: Designation, inside: bool) -> ThreadSize | None:
         rows = [row for row in rows if math.isclose(INCH / row.number("tpi"), designation.pitch)]
     if not rows:
         return None
-    row, notes = rows[0], list[str]()
-    grade = class_asked(designation, inside, "2G", notes)
+    row, remarks = rows[0], list[Remark]()
+    grade = class_asked(designation, inside, "2G", remarks)
     allowance, (a, b) = ACME.get(grade, ACME["2G"])
     d, p = row.number("major_in"), 1.0 / row.number("tpi")
     tolerance, es = a * math.sqrt(p) + b * math.sqrt(d), allowance * math.sqrt(d)
@@ -173,7 +182,7 @@ def acme_size(designation: Designation, inside: bool) -> ThreadSize | None:
     minor = d - p if inside else root
     basics = Basics(d * INCH, d2 * INCH, minor * INCH, p * INCH, math.radians(29.0), "ASME B1.5")
     limits = ThreadLimits(grade, _mm(crest), _mm(pitch), d2 * INCH, root * INCH, _ACME_SOURCE)
-    return sized(designation, inside, basics, limits, tuple(notes))
+    return sized(designation, inside, basics, limits, tuple(remarks))
 
 
 ACME_CREST = 0.05  # tolerance of the crest diameter, times the pitch (from memory)
@@ -195,7 +204,7 @@ def round_size(designation: Designation, inside: bool) -> ThreadSize | None:
     minor = d - 0.9 * p if inside else d - p
     basics = Basics(d, d - 0.5 * p, minor, p, math.radians(30.0), "DIN 405")
     limits = _basic_limits(basics, inside, "DIN 405 formulas, from memory", 0.0, d + 0.1 * p)
-    return sized(designation, inside, basics, limits, (_NO_LIMITS,))
+    return sized(designation, inside, basics, limits, (_UNLIMITED,))
 
 
 def buttress_size(designation: Designation, inside: bool) -> ThreadSize | None:
@@ -204,10 +213,10 @@ def buttress_size(designation: Designation, inside: bool) -> ThreadSize | None:
     minor = d - 1.5 * p if inside else d - 1.735534 * p
     basics = Basics(d, d - 0.75 * p, minor, p, math.radians(33.0), "DIN 513")
     limits = _basic_limits(basics, inside, "DIN 513 formulas, from memory", 0.0)
-    return sized(designation, inside, basics, limits, (_NO_LIMITS,))
+    return sized(designation, inside, basics, limits, (_UNLIMITED,))
 
 
-_NO_LIMITS = "no limits in the tables, basic sizes are cut"
+_UNLIMITED = Remark(NO_LIMITS, "no limits in the tables, basic sizes are cut")
 
 
 def _basic_limits(

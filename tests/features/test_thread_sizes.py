@@ -205,8 +205,8 @@ def test_nearest_standard_sizes_are_named() -> None:
     metric = thread_size(find_designations("M19x1.5")[0], False)
     unified = thread_size(find_designations("1/2-15 UN")[0], False)
 
-    assert metric is not None and "M18 and M20" in metric.notes[0]
-    assert unified is not None and "1/2-13 UNC" in unified.notes[0]
+    assert metric is not None and "M18 and M20" in metric.remarks[0].text
+    assert unified is not None and "1/2-13 UNC" in unified.remarks[0].text
     assert thread_size(find_designations("M19")[0], False) is None
 
 
