@@ -12,7 +12,7 @@ from dxf2turn.geometry.segment import Arc, Segment, arc_through
 _PER_BIARC = 16  # measured places per biarc
 _STRAIGHT = 1e-8  # bulge below which an arc of a biarc is drawn as a line
 _WIDEST = math.radians(100.0)  # turn of one biarc
-_REFINE = 7  # halvings of the search for the longest biarc
+_REFINE = 5  # halvings of the search for the longest biarc
 _SHORTEST = 1e-4  # of a span: a biarc this short is taken even where it misses (at a cusp)
 
 

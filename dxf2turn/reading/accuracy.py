@@ -6,7 +6,7 @@ many real drawings, so the fit is made fine enough for every unit that the drawi
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from dxf2turn.options import DrawingOptions
 from dxf2turn.reading.damage import Damage
@@ -17,6 +17,8 @@ from dxf2turn.units import MM_PER_INCH
 
 _MM, _FEET, _METRE = 4, 2, 6  # $INSUNITS
 _MM_PER = {_FEET: 304.8, _METRE: 1000.0}
+_POINTS = ((10, 11), (20, 21))  # group codes of x and of y
+_MANY_POINTS = frozenset(("LWPOLYLINE", "POLYLINE", "SPLINE"))
 _SURELY_MM = 50.0  # drawing units: a drawing in mm, by its header, that is larger is none in inches
 _MAY_BE_METRES = 10.0  # drawing units: a larger one holds mm or inches, whatever its header says
 
@@ -35,14 +37,23 @@ def drawing_fit(header: Header, records: Sequence[Record], options: DrawingOptio
 
 
 def _size(records: Sequence[Record], limit: float) -> float:
-    """Extent of the entities' first points along x or y, whichever is larger."""
+    """Extent of the entities' points along x or y, whichever is larger; blocks are left out."""
     extents = []
-    for code in (10, 20):
-        values = []
-        for record in records:
-            try:
-                values.append(real(record.fields[code], limit))
-            except (KeyError, Damage):
-                continue
+    for codes in _POINTS:
+        values = [value for record in records for value in _values(record, codes, limit)]
         extents.append(max(values) - min(values) if values else 0.0)
     return max(extents)
+
+
+def _values(record: Record, codes: tuple[int, int], limit: float) -> Iterator[float]:
+    """The sound numbers of a record with these codes: all of a polyline or a spline, else the first."""
+    if record.kind in _MANY_POINTS:
+        texts = [value for code, value in zip(record.codes, record.values) if code in codes]
+        texts += [child.fields[codes[0]] for child in record.children if codes[0] in child.fields]
+    else:
+        texts = [record.fields[code] for code in codes if code in record.fields]
+    for text in texts:
+        try:
+            yield real(text, limit)
+        except Damage:
+            continue

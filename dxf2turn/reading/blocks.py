@@ -23,7 +23,7 @@ class Array(NamedTuple):
     dy: float
 
     @property
-    def count(self) -> int:
+    def places(self) -> int:
         return self.columns * self.rows
 
 
@@ -111,6 +111,6 @@ def _inserted(block: Block) -> list[str]:
 
 def _copies(insert: Record) -> int:
     try:
-        return array_of(insert).count
+        return array_of(insert).places
     except Damage:
         return 1

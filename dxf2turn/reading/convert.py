@@ -55,7 +55,7 @@ NOTES: dict[str, Callable[[Record, Placement, Origin], Note]] = {
 
 _ENDLESS = frozenset(("XLINE", "RAY"))
 _MARKED = frozenset(("LWPOLYLINE", "SPLINE", "ELLIPSE"))  # kinds that came with subclass markers
-_HATCH_PATTERN = "*X"  # start of the names of blocks that hold the lines of an old hatch
+_PICTURES = ("*X", "*D", "*T")  # blocks that hold the lines of a hatch, of a dimension, of a table
 DIMENSIONS = frozenset(("DIMENSION", "ARC_DIMENSION", "LARGE_RADIAL_DIMENSION"))
 
 
@@ -126,7 +126,7 @@ class Converter:
         if drawn.placement is not WORLD or record.kind != "LINE":
             _check_bounds(shape.segments, self.limits.max_coordinate)
         role = role_of(origin.linetype, self.tables.linetypes)
-        if origin.block and origin.block[-1].upper().startswith(_HATCH_PATTERN):
+        if any(name.upper().startswith(_PICTURES) for name in origin.block):
             role = Role.OTHER
         curve = Curve(shape.segments, origin, role, shape.closed, shape.fitted)
         mended = shape.mended
@@ -142,6 +142,7 @@ class Converter:
         pen = Pen(made.placement, (made.origin.handle,), self.fit, self.flat)
         try:
             shape = endless_shape(made.record, pen, box)
+            _check_bounds(shape.segments, self.limits.max_coordinate)
         except (Unusable, Damage):
             return made
         return Made(

@@ -55,7 +55,7 @@ def read_drawing(data: bytes, name: str, options: DrawingOptions) -> Drawing:
         made = without_unplotted(with_axes(_make_all(steps, converter, structure, name), converter))
     census, set_aside = take_census(structure, (*layout.outcomes, *_outcomes(made)))
     _refuse_empty(made, set_aside, name)
-    said = (fitted_curves(made, fit), unplotted_curves(made), not_read(made))
+    said = (fitted_curves(made, fit, options.tolerances.same_point), unplotted_curves(made), not_read(made))
     return Drawing(
         name,
         hashlib.sha256(data).hexdigest(),

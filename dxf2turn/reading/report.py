@@ -65,9 +65,9 @@ def _is_other(curve: Curve) -> bool:
     return curve.role is Role.OTHER
 
 
-def fitted_curves(made: Sequence[Made], fit: float) -> Iterator[Finding]:
-    """What was drawn by fitted arcs and how near; drawing units."""
-    fitted = [(curve.fitted, curve.origin) for one in made for curve in one.curves if curve.fitted > 0.0]
+def fitted_curves(made: Sequence[Made], fit: float, flat: float) -> Iterator[Finding]:
+    """What was drawn by fitted arcs and how near; a bow below `flat` is none. Drawing units."""
+    fitted = [(curve.fitted, curve.origin) for one in made for curve in one.curves if curve.fitted > flat]
     if not fitted:
         return
     largest, _ = max(fitted, key=lambda pair: pair[0])

@@ -6,14 +6,13 @@ A layer's name decides nothing: real drawings keep outlines on layers called AXI
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
-from importlib import resources
 
 from dxf2turn.reading.file.tables import BYBLOCK, BYLAYER, CONTINUOUS
 from dxf2turn.reading.model import Role
+from dxf2turn.tables import document
 
 _ROLES = {"centre": Role.CENTRE, "hidden": Role.HIDDEN, "phantom": Role.PHANTOM, "other": Role.OTHER}
 
@@ -30,8 +29,7 @@ class RoleRules:
 @cache
 def role_rules() -> RoleRules:
     """The rules of `data/roles.toml`."""
-    text = resources.files("dxf2turn").joinpath("data/roles.toml").read_text("utf-8")
-    table = tomllib.loads(text)
+    table = document("roles")
     names = tuple(
         (re.compile(pattern), _ROLES[entry["role"]])
         for entry in table["linetype"]

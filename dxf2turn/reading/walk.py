@@ -182,7 +182,7 @@ def _placements(insert: Record, block: Block, limit: float) -> Iterator[Placemen
     first = insert_placement(base, (x, y, z), scale, turn, extrusion)
     if max(abs(value) for axis in first for value in axis) > limit * limit:
         raise Damage(f"INSERT of block {block.name} moves its content beyond all bounds", insert.start)
-    if array.count == 1:
+    if array.places == 1:
         yield first
         return
     # Columns and rows follow the turned axes of the INSERT, unscaled.

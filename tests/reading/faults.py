@@ -164,6 +164,7 @@ MENDED: dict[str, tuple[Callable[[], bytes], tuple[str, ...]]] = {
     "comments": (lambda: ("999\nmade by hand\n" + TEXT).encode(), ()),
     "comment in an entity": (lambda: edit(" 10\n10\n", "999\nhello\n 10\n10\n"), ()),
     "no end mark": (lambda: TEXT.replace("  0\nEOF\n", "").encode(), ("no-eof",)),
+    "padding for an end mark": (lambda: TEXT.replace("  0\nEOF\n", "\x1a\x00\x00").encode(), ("no-eof",)),
     "half an end mark": (lambda: TEXT.replace("  0\nEOF\n", "  0\n").encode(), ("no-eof",)),
     "lower case": (lambda: TEXT.lower().encode(), ()),
     "blanks around words": (lambda: TEXT.replace("SECTION", "SECTION ").replace("EOF", " EOF").encode(), ()),

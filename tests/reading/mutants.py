@@ -9,8 +9,9 @@ from functools import cache
 from tests.reading.builders import block, document, document_bytes, insert, line, raw_dxf
 
 NASTY = (
-    "", "0", "-1", "nan", "inf", "-inf", "1e400", "1e15", "1e7", "-1e7", "1e-320", "99999999999", "1,5", "SECTION",
-    "ENDSEC", "EOF", "LINE", "POLYLINE", "SPLINE", "B", "OUTER", "\x00", "\ud7ff", "{", "\\S1^2", "%%", "1.0D5",
+    "", "0", "-1", "nan", "inf", "-inf", "1e400", "1e15", "1e7", "-1e7", "1e-320", "99999999999", "1,5",
+    "SECTION", "ENDSEC", "EOF", "LINE", "POLYLINE", "SPLINE", "B", "OUTER",
+    "\x00", "\ud7ff", "{", "\\S1^2", "%%", "1.0D5",
 )  # fmt: skip
 
 

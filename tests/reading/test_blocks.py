@@ -50,7 +50,7 @@ def oracle_places(doc: Document) -> list[Point]:
         elif entity.dxftype() == "LINE":
             places.extend(Point(p.x, p.y) for p in (entity.dxf.start, entity.dxf.end))
         else:
-            places.extend(Point(p.x, p.y) for p in entity.flattening(1e-4))
+            places.extend(Point(p.x, p.y) for p in entity.flattening(1e-3))
     return places
 
 
@@ -319,10 +319,11 @@ def test_scale_of_zero_is_named() -> None:
     assert "scale of 0" in drawing.findings[0].text
 
 
-def test_lines_of_an_old_hatch_are_no_outline() -> None:
-    """R12 hatches are blocks named *X...: their lines are drawn but not outline."""
-    entities = [*LINE_PAIRS, *insert("*X1")]
+@pytest.mark.parametrize("name", ["*X1", "*D7", "*T2"])
+def test_lines_of_hatches_dimensions_and_tables_are_no_outline(name: str) -> None:
+    """Blocks that programs make for hatches (R12), dimensions and tables are drawn but not outline."""
+    entities = [*LINE_PAIRS, *insert(name)]
 
-    drawing = read(raw_dxf(entities, blocks=block("*X1", LINE_PAIRS)))
+    drawing = read(raw_dxf(entities, blocks=block(name, LINE_PAIRS)))
 
     assert [c.role.value for c in drawing.curves] == ["outline", "other"]

@@ -8,11 +8,13 @@ import pytest
 
 from dxf2turn.errors import UnreadableDrawing
 from dxf2turn.geometry.segment import Arc
+from dxf2turn.options import DrawingOptions, Tolerances
 from dxf2turn.reading.model import Drawing
 from tests.reading.builders import read
 from tests.reading.mutants import mutants, seeds
 
 LIMIT = 1e7
+COARSE = DrawingOptions(tolerances=Tolerances(fit=0.2))  # the damage is the point here, not the fit
 
 
 def assert_sound(drawing: Drawing) -> None:
@@ -43,12 +45,12 @@ def test_undamaged_seeds_are_read_whole(index: int) -> None:
     assert {f.code for f in drawing.findings} <= {"reading/fitted"}
 
 
-@pytest.mark.parametrize("seed", range(10))
+@pytest.mark.parametrize("seed", range(8))
 def test_damaged_files_keep_the_promise(seed: int) -> None:
-    """Forty damaged files a seed: UnreadableDrawing with a printable message, or a sound drawing."""
-    for data in mutants(seed, 40):
+    """Twenty damaged files a seed: UnreadableDrawing with a printable message, or a sound drawing."""
+    for data in mutants(seed, 20):
         try:
-            drawing = read(data)
+            drawing = read(data, COARSE)
         except UnreadableDrawing as error:
             assert str(error).isprintable()
             continue

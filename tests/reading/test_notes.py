@@ -289,6 +289,14 @@ def test_style_overrides_decide_the_text(
     assert dimension.factor == override.get("dimlfac", 1.0)
 
 
+def test_sign_that_is_there_already_is_not_doubled() -> None:
+    """`%%c<>` on a diameter dimension shows one sign."""
+    doc = dimensioned()
+    doc.modelspace().add_diameter_dim(center=(10, 10), radius=6, angle=30, text="%%c<> h6").render()
+
+    assert only(doc).text.startswith("\u230012")
+
+
 def test_dimension_in_a_scaled_block_measures_what_is_drawn() -> None:
     """Measured points go through the block's placement."""
     doc = dimensioned()

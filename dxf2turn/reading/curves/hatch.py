@@ -10,11 +10,10 @@ from dxf2turn.geometry.fit import Ellipse
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.geometry.spline import BSpline, spline_spans
-from dxf2turn.reading.curves.arc import swept_shape
-from dxf2turn.reading.curves.ellipse import elliptic_shape
-from dxf2turn.reading.curves.polyline import Vertex, vertices_shape
+from dxf2turn.reading.curves.round import elliptic_shape, swept_shape
 from dxf2turn.reading.curves.shape import Pen, Shape
-from dxf2turn.reading.curves.spline import spans_shape
+from dxf2turn.reading.curves.spans import spans_shape
+from dxf2turn.reading.curves.vertices import Vertex, vertices_shape
 from dxf2turn.reading.damage import Damage, Unusable
 from dxf2turn.reading.file.record import Record
 from dxf2turn.reading.plane import UP, Plane, entity_plane
@@ -172,7 +171,7 @@ def _spline(reader: _Reader, plane: Plane, pen: Pen) -> Shape:
     fault = spline.fault()
     if fault:
         raise Damage(f"its boundary has a spline that is wrong: {fault}", reader.record.start + reader.at)
-    return spans_shape(spline_spans(spline), False, pen)
+    return spans_shape(spline_spans(spline), pen)
 
 
 def _skip_fit_points(reader: _Reader) -> None:

@@ -2,32 +2,22 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
-from typing import NamedTuple
 
-from dxf2turn.geometry.fit import Ellipse, fit_ellipse, fit_spans
-from dxf2turn.geometry.point import Point, Vector
-from dxf2turn.geometry.segment import Arc, Line, Segment, arc_through
+from dxf2turn.geometry.fit import fit_spans
+from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.segment import Line
 from dxf2turn.geometry.spline import spline_spans, uniform_spline
 from dxf2turn.reading.curves.shape import Pen, Shape
+from dxf2turn.reading.curves.vertices import Vertex, vertices_shape
 from dxf2turn.reading.damage import Damage, Unusable
 from dxf2turn.reading.file.record import Record
-from dxf2turn.reading.plane import UP, Plane, entity_plane
+from dxf2turn.reading.plane import UP, entity_plane
 
-_CLOSED, _CURVE_FIT, _SPLINE_FIT, _SPATIAL, _MESH, _FACES = 1, 2, 4, 8, 16, 64  # group code 70, POLYLINE
+_CLOSED, _SPLINE_FIT, _SPATIAL, _MESH, _FACES = 1, 4, 8, 16, 64  # group code 70, POLYLINE
 _FRAME = 16  # group code 70, VERTEX: control point of a spline, not on the curve
 _LARGEST_BULGE = 1e4  # a bow of all but 0.02 degrees of a full turn; beyond it the centre is lost in rounding
-_STRAIGHT = 5e-9  # bow per chord below which an arc's centre is so far away that rounding moves it more
 _FRAME_DEGREES = {5: 2, 6: 3}  # group code 75: quadratic and cubic B-spline
-
-
-class Vertex(NamedTuple):
-    """A polyline's vertex in its own coordinates; the bulge belongs to the piece that starts here."""
-
-    x: float
-    y: float
-    bulge: float = 0.0
 
 
 def lwpolyline_shape(record: Record, pen: Pen) -> Shape:
@@ -58,29 +48,6 @@ def polyline_shape(record: Record, pen: Pen) -> Shape:
     return vertices_shape(vertices, closed, plane, pen)
 
 
-def vertices_shape(vertices: Sequence[Vertex], closed: bool, plane: Plane, pen: Pen) -> Shape:
-    """The pieces between vertices; repeated vertices draw nothing and are reported."""
-    if len(vertices) < 2:
-        raise Unusable(f"has {len(vertices)} vertices, so it draws nothing")
-    ring = [*vertices, vertices[0]] if closed else list(vertices)
-    points = [plane.at(vertex.x, vertex.y) for vertex in ring]
-    segments: list[Segment] = []
-    deviation = 0.0
-    for index, (start, end) in enumerate(zip(points, points[1:])):
-        if start == end:
-            continue
-        pieces, off = _piece(ring, points, index, plane, pen)
-        segments.extend(pieces)
-        deviation = max(deviation, off)
-    if not segments:
-        raise Unusable("has no length")
-    # A repeat of the first vertex at the end of a closed polyline is a custom of some writers, no fault.
-    repeats = sum(a == b for a, b in zip(points, points[1:])) - (closed and points[-1] == points[-2])
-    is_loop = len(segments) > 1 and segments[0].start == segments[-1].end
-    mended = ("repeated-vertex",) if repeats > 0 else ()
-    return Shape(tuple(segments), is_loop, deviation, mended)
-
-
 def _light_vertices(record: Record) -> list[Vertex]:
     """The vertices of an LWPOLYLINE from its run of tags: x, y and perhaps a bulge each."""
     vertices: list[Vertex] = []
@@ -108,29 +75,6 @@ def _bulge(value: float) -> float:
     return value
 
 
-def _piece(
-    ring: Sequence[Vertex], points: Sequence[Point], index: int, plane: Plane, pen: Pen
-) -> tuple[tuple[Segment, ...], float]:
-    """The piece behind vertex `index` and how far it lies from the drawn one."""
-    start, end, bulge = points[index], points[index + 1], ring[index].bulge
-    bow = 0.5 * abs(bulge) * start.distance(end)
-    if bow <= max(pen.flat, _STRAIGHT * start.distance(end)):
-        return (Line(start, end, pen.origin),), bow
-    if plane.keeps_circles:
-        return (arc_through(start, end, -bulge if plane.mirrored else bulge, pen.origin),), 0.0
-    a, b = ring[index], ring[index + 1]
-    arc = arc_through(Point(a.x, a.y), Point(b.x, b.y), bulge)
-    assert isinstance(arc, Arc)
-    radius = arc.radius
-    ellipse = Ellipse(
-        plane.at(*arc.centre),
-        Vector(plane.a * radius, plane.b * radius),
-        Vector(plane.c * radius, plane.d * radius),
-    )
-    fitted = fit_ellipse(ellipse, _turn_deg(arc), pen.fit, pen.origin, (start, end))
-    return fitted.segments, fitted.deviation
-
-
 def _frame_shape(
     frame: Sequence[Point], drawn: Sequence[Point], kind: tuple[int, bool], pen: Pen
 ) -> Shape | None:
@@ -141,16 +85,13 @@ def _frame_shape(
     degree, closed = kind
     if not degree or len(frame) <= degree:
         return None
-    fitted = fit_spans(spline_spans(uniform_spline(degree, frame, closed)), pen.fit, pen.origin)
+    spans = spline_spans(uniform_spline(degree, frame, closed))
+    start = spans[0].at(spans[0].first).point
+    fitted = fit_spans(spans, pen.fit, pen.origin, (start, start) if closed else None)
     near = 2.0 * pen.fit
     if any(min(piece.distance(point) for piece in fitted.segments) > near for point in drawn):
         return None
     return Shape(fitted.segments, closed, fitted.deviation, ("frame-rebuilt",))
-
-
-def _turn_deg(arc: Arc) -> tuple[float, float]:
-    """Start angle and signed sweep, degrees."""
-    return math.degrees(arc.start_angle), math.degrees(arc.sweep)
 
 
 def _spatial_shape(children: Sequence[Record], closed: bool, pen: Pen) -> Shape:

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from dxf2turn.geometry.curve import Span
-from dxf2turn.geometry.fit import fit_spans
 from dxf2turn.geometry.point import Point, Vector
-from dxf2turn.geometry.segment import Line
 from dxf2turn.geometry.spline import BSpline, cubic_through, spline_spans
 from dxf2turn.reading.curves.shape import Pen, Shape
+from dxf2turn.reading.curves.spans import spans_shape
 from dxf2turn.reading.damage import Unusable
 from dxf2turn.reading.file.record import Record
 from dxf2turn.reading.plane import Triple
@@ -29,29 +28,13 @@ def spline_shape(record: Record, pen: Pen) -> Shape:
     if spline.degree > _HIGHEST_DEGREE:
         raise Unusable(f"has degree {spline.degree}, more than {_HIGHEST_DEGREE}", serious=True)
     if not fault:
-        return spans_shape(spline_spans(spline), closed, pen)
+        return spans_shape(spline_spans(spline), pen)
     if len(through) < 2:
         raise Unusable(fault, serious=True)
     spans = _spans_through(record, through, closed, pen)
-    shape = spans_shape(spans, closed, pen)
+    shape = spans_shape(spans, pen)
     mended = ("spline-rebuilt",) if control else ()
     return Shape(shape.segments, shape.closed, shape.fitted, (*mended, *shape.mended))
-
-
-def spans_shape(spans: Sequence[Span], closed: bool, pen: Pen) -> Shape:
-    """Spans drawn by lines and arcs; a curve whose ends meet is closed to the last bit."""
-    start, end = spans[0].at(spans[0].first).point, spans[-1].at(spans[-1].last).point
-    meets = start.distance(end) <= pen.flat
-    if (
-        all(span.at(0.5 * (span.first + span.last)).point.distance(start) <= pen.flat for span in spans)
-        and meets
-    ):
-        raise Unusable("has no length")
-    fitted = fit_spans(spans, pen.fit, pen.origin, (start, start) if meets else None)
-    segments = fitted.segments
-    if closed and not meets:
-        segments = (*segments, Line(segments[-1].end, segments[0].start, pen.origin))
-    return Shape(segments, meets or closed, fitted.deviation)
 
 
 def _spans_through(record: Record, through: Sequence[Point], closed: bool, pen: Pen) -> tuple[Span, ...]:

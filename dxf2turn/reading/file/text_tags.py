@@ -10,6 +10,7 @@ from dxf2turn.reading.file.sniff import decode_text
 from dxf2turn.reading.file.tags import Tags
 
 LEAST_CODE, LARGEST_CODE = -5, 9999
+_PADDING = " \t\x00\x1a"  # what old systems fill the rest of a file with
 _BACK = 200  # pairs looked back for the entity that a message names
 
 
@@ -62,9 +63,9 @@ def _end_of_file(lines: list[str]) -> int | None:
 
 def _without_blank_tail(lines: list[str]) -> list[str]:
     """The lines without empty ones at the end, but for one that completes a pair."""
-    size = len(lines) - 1 if not lines[-1].strip() else len(lines)
+    size = len(lines) - 1 if not lines[-1].strip(_PADDING) else len(lines)
     filled = size
-    while filled and not lines[filled - 1].strip():
+    while filled and not lines[filled - 1].strip(_PADDING):
         filled -= 1
     return lines[: filled + 1] if filled % 2 == 1 and filled < size else lines[:filled]
 

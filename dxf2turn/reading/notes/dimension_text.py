@@ -17,6 +17,7 @@ _SIGNS = {DimensionKind.ANGULAR: "\u00b0"}
 _NO_LEADING, _NO_TRAILING = 4, 8  # bits of DIMZIN
 _MOST_DECIMALS = 8
 _UNSTYLED_DECIMALS = 4
+_LEAST_ROUNDING = 1e-8  # a smaller step rounds nothing that could be shown
 
 _NUMBER = r"(?:\d+(?:[.,]\d+)?|[.,]\d+)"
 _SIGNED = rf"[+\u2212-]\s*{_NUMBER}"
@@ -54,7 +55,10 @@ def shown_text(raw: str, kind: DimensionKind, measured: float, style: DimensionS
     if "<>" in plain:
         if upper is None:
             upper, lower = automatic.upper, automatic.lower
-        return Shown(tidy(plain.replace("<>", automatic.text)), None, upper, lower)
+        text = tidy(plain.replace("<>", automatic.text))
+        for sign in (DIAMETER, "R"):  # written by hand before a number that has it already
+            text = text.replace(sign + sign, sign)
+        return Shown(text, None, upper, lower)
     return Shown(plain, number_in(plain), upper, lower)
 
 
@@ -104,7 +108,7 @@ def _automatic(kind: DimensionKind, measured: float, style: DimensionStyle) -> S
         size = measured
     else:
         decimals, size = style.decimals, measured * style.factor
-    if style.rounding > 0.0 and kind is not DimensionKind.ANGULAR:
+    if style.rounding > _LEAST_ROUNDING and kind is not DimensionKind.ANGULAR:
         size = style.rounding * round(size / style.rounding)
     number = _number_text(size, decimals, style) + _SIGNS.get(kind, "")
     upper, lower = (style.plus, 0.0 - style.minus) if style.tolerance else (None, None)

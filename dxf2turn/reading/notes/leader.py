@@ -58,13 +58,19 @@ def link_leaders(notes: Sequence[Note], named: dict[int, str]) -> tuple[Note, ..
     named: for the leader at an index of `notes`, the handle of the text that it names. A leader that names
     none takes the nearest text within two text heights of its end; one that finds none stays alone.
     """
-    by_handle = {note.origin.handle: index for index, note in enumerate(notes)}
+    by_handle: dict[str, list[int]] = {}
+    for index, note in enumerate(notes):
+        by_handle.setdefault(note.origin.handle, []).append(index)
     tips: dict[int, tuple[Point, ...]] = {}
     joined: set[int] = set()
     for index, leader in enumerate(notes):
         if leader.kind is not NoteKind.LEADER or leader.text:
             continue
-        found = by_handle.get(named.get(index, ""), _nearest_text(leader, notes))
+        # A block that is inserted several times shows the named text several times.
+        shown = by_handle.get(named.get(index, ""), [])
+        found = min(
+            shown, key=lambda i: leader.at.distance(notes[i].at), default=_nearest_text(leader, notes)
+        )
         if found is not None and found != index:
             tips[found] = tips.get(found, ()) + leader.tips
             joined.add(index)
