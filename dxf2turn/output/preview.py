@@ -60,7 +60,7 @@ def features_display(job: Job, options: OutputOptions) -> Picture:
     items, y = _header(job, w)
     found, y = part_panel(job, w, y)
     several = job.contour is not None and len(job.contour.candidates) > 1
-    sheet, y = sheet_panel(job, MARGIN, y, WIDTH - 2 * MARGIN) if several or job.part is None else ((), y)
+    sheet, y = sheet_panel(job, w, MARGIN, y, WIDTH - 2 * MARGIN) if several or job.part is None else ((), y)
     said, y = finding_panel(job, w, y)
     return _page(job, items + found + sheet + said, y, "features")
 

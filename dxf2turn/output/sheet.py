@@ -11,7 +11,7 @@ from dxf2turn.geometry.segment import Bounds
 from dxf2turn.job import Job
 from dxf2turn.output.display import Disc, Item, Path, Text, View, box, text_width
 from dxf2turn.output.figure_labels import BALLOON, TEXT_SIZE, flags
-from dxf2turn.output.wording import one_line
+from dxf2turn.output.wording import Wording
 from dxf2turn.reading.model import Role
 
 HEIGHT = 620.0
@@ -20,7 +20,9 @@ DRAWN = (Role.OUTLINE, Role.HIDDEN, Role.CENTRE, Role.PHANTOM, Role.OTHER)
 STYLES = {Role.OUTLINE: "edge", Role.HIDDEN: "leader", Role.CENTRE: "axis", Role.PHANTOM: "stock"}
 
 
-def sheet_panel(job: Job, left: float, top: float, width: float) -> tuple[tuple[Item, ...], float]:
+def sheet_panel(
+    job: Job, w: Wording, left: float, top: float, width: float
+) -> tuple[tuple[Item, ...], float]:
     """All curves of the drawing fitted into `width`, flags at findings, and where the panel ends."""
     curves = [curve for curve in job.drawing.curves if curve.role in DRAWN and curve.segments]
     if not curves:
@@ -35,7 +37,7 @@ def sheet_panel(job: Job, left: float, top: float, width: float) -> tuple[tuple[
         for curve in curves
     ]
     for candidate in candidates:
-        items += _candidate(candidate, view, left + width)
+        items += _candidate(candidate, view, left + width, w)
     findings = tuple(sorted(job.findings, key=lambda finding: -finding.severity))
     places = (None if f.where.drawing_xy is None else view.point(f.where.drawing_xy) for f in findings)
     items += flags(findings, tuple(places))
@@ -50,7 +52,7 @@ def _fitted(bounds: Bounds, left: float, top: float, width: float) -> tuple[View
     return View(scale, origin), top + 20.0 + scale * tall
 
 
-def _candidate(candidate: Candidate, view: View, right: float) -> Iterator[Item]:
+def _candidate(candidate: Candidate, view: View, right: float, w: Wording) -> Iterator[Item]:
     """Frame and number; the words end at the right limit where they would run beyond it."""
     low = view.point(Point(candidate.drawing_bounds.min_x, candidate.drawing_bounds.min_y))
     high = view.point(Point(candidate.drawing_bounds.max_x, candidate.drawing_bounds.max_y))
@@ -58,8 +60,7 @@ def _candidate(candidate: Candidate, view: View, right: float) -> Iterator[Item]
     yield Path((box(corner.x, corner.y, high.x + 6.0, low.y + 6.0),), "stock", closed=True)
     yield Disc(corner, BALLOON, "balloon")
     yield Text(corner + Vector(0.0, 4.5), str(candidate.number), "balloon-text", "middle")
-    size = f"{candidate.max_diameter_mm:.1f} mm diameter, {candidate.length:.1f} mm long"
-    words = ", ".join(filter(None, (f"--part {candidate.number}: {size}", one_line(candidate.note))))
+    words = f"{w.diameter(candidate.max_diameter_mm / 2.0)} x {w.size(candidate.length)}"
     start = corner + Vector(BALLOON + 5.0, -9.0)
     fits = start.x + text_width(words, TEXT_SIZE) <= right
     yield Text(start if fits else Point(right, start.y), words, "small", "start" if fits else "end")

@@ -118,7 +118,7 @@ def test_silhouette_is_closed() -> None:
 
 
 def test_sheet_picture_numbers_the_candidates() -> None:
-    """With several parts on the sheet each one is framed and named with its option."""
+    """With several parts on the sheet each one is framed, with its number for --part and its size."""
     job = jobs.job()
     assert job.contour is not None
     found = (
@@ -136,7 +136,8 @@ def test_sheet_picture_numbers_the_candidates() -> None:
     )
     words = svg.render(preview.features_display(several, OutputOptions()))
 
-    assert "--part 1: 30.0 mm diameter" in words and "--part 2: 60.0 mm diameter" in words
+    assert ">1</text>" in words and "\u230030 x 50 mm" in words
+    assert ">2</text>" in words and "\u230060 x 40 mm" in words
 
 
 @given(
