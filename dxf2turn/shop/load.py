@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Callable, Iterable, Sequence
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -34,6 +34,7 @@ from dxf2turn.shop.tools.axis import (
 )
 from dxf2turn.shop.tools.bars import boring_bar, inside_grooving_tool, inside_threading_tool
 from dxf2turn.shop.tools.blades import face_grooving_tool, grooving_tool, parting_tool
+from dxf2turn.shop.tools.proper import proper
 from dxf2turn.shop.tools.threading import threading_tool
 from dxf2turn.shop.tools.turning import turning_tool
 from dxf2turn.tables import read_text
@@ -41,6 +42,7 @@ from dxf2turn.tables import read_text
 MACHINE, TOOLS, MATERIALS = "machine.toml", "tools.toml", "materials.toml"
 FILES = (MACHINE, TOOLS, MATERIALS)
 MAX_BYTES = 4_000_000  # a shop file above this is refused
+KEPT = 4  # so many versions of each file are kept parsed
 
 # Tables of tools.toml in crib order, each with the function that builds its tools.
 BUILDERS: tuple[tuple[str, Callable[[Any], Tool]], ...] = (
@@ -124,24 +126,38 @@ def _read(path: Path) -> str:
 
 
 def _assembled(texts: dict[str, str]) -> Shop:
-    machines = _parsed(MACHINE, texts[MACHINE], MachineFile)
-    crib = _parsed(TOOLS, texts[TOOLS], ToolsFile)
-    materials = _parsed(MATERIALS, texts[MATERIALS], MaterialsFile)
-    _unique(MACHINE, texts[MACHINE], "machine", [entry.name for entry in machines.machine])
-    _unique(MATERIALS, texts[MATERIALS], "material", [entry.name for entry in materials.material])
-    _known(MACHINE, machines.default, [entry.name for entry in machines.machine])
-    _known(MATERIALS, materials.default, [entry.name for entry in materials.material])
-    _classes(texts[MATERIALS], materials)
+    machines, default_machine = _machines(texts[MACHINE])
+    materials = _materials(texts[MATERIALS])
     return Shop(
-        machines=tuple(map(_machine, machines.machine)),
-        tools=_tools(texts[TOOLS], crib),
+        machines=machines,
+        tools=_tools(texts[TOOLS]),
         materials=tuple(map(_material, materials.material)),
         bar_diameters_mm=tuple(sorted(set(materials.bars_mm))),
-        default_machine=machines.default,
+        default_machine=default_machine,
         default_material=materials.default,
         cutting=tuple(map(_cutting, materials.cutting)),
         inch_bar_diameters_mm=tuple(sorted(set(materials.bars_inch_mm))),
     )
+
+
+@lru_cache(maxsize=KEPT)
+def _machines(text: str) -> tuple[tuple[Machine, ...], str]:
+    """The machines of a file and the name of the default one."""
+    found = _parsed(MACHINE, text, MachineFile)
+    names = [entry.name for entry in found.machine]
+    _unique(MACHINE, text, "machine", names)
+    _known(MACHINE, found.default, names)
+    return tuple(map(_machine, found.machine)), found.default
+
+
+@lru_cache(maxsize=KEPT)
+def _materials(text: str) -> MaterialsFile:
+    found = _parsed(MATERIALS, text, MaterialsFile)
+    names = [entry.name for entry in found.material]
+    _unique(MATERIALS, text, "material", names)
+    _known(MATERIALS, found.default, names)
+    _classes(text, found)
+    return found
 
 
 def _parsed(file: str, text: str, schema: type[Model]) -> Model:
@@ -155,7 +171,10 @@ def _parsed(file: str, text: str, schema: type[Model]) -> Model:
         raise bad_file(ShopFile(file, text, data, schema), problem) from None
 
 
-def _tools(text: str, crib: ToolsFile) -> tuple[Tool, ...]:
+@lru_cache(maxsize=KEPT)
+def _tools(text: str) -> tuple[Tool, ...]:
+    """The tools of a file, each with a shape that holds together."""
+    crib = _parsed(TOOLS, text, ToolsFile)
     tools: list[Tool] = []
     seen: set[str] = set()
     for table, build in BUILDERS:
@@ -165,7 +184,7 @@ def _tools(text: str, crib: ToolsFile) -> tuple[Tool, ...]:
                 raise bad_entry(TOOLS, text, (table, index), name, "this id is used twice")
             seen.add(entry.id)
             try:
-                tools.append(build(entry))
+                tools.append(proper(build(entry)))
             except ValueError as problem:
                 raise bad_entry(TOOLS, text, (table, index), name, str(problem)) from None
     return tuple(tools)

@@ -11,6 +11,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 Positive = Annotated[float, Field(gt=0.0, le=1e6)]
+Size = Annotated[float, Field(ge=0.001, le=5000.0)]  # a length of a tool, mm
 NotNegative = Annotated[float, Field(ge=0.0, le=1e6)]
 Share = Annotated[float, Field(gt=0.0, le=1.0)]
 Angle = Annotated[float, Field(gt=0.0, le=180.0)]
@@ -42,17 +43,17 @@ class Turning(ToolEntry):
     insert: Name
     style: Name
     hand: Hand
-    max_depth_mm: Positive
-    shank_mm: Positive = 20.0
+    max_depth_mm: Size
+    shank_mm: Size = 20.0
 
 
 class Bar(ToolEntry):
     """What all bars for inside work share. offset_mm: from the bar's axis to the tip."""
 
-    bar_mm: Positive
-    offset_mm: Positive
-    least_bore_mm: Positive
-    overhang_mm: Positive
+    bar_mm: Size
+    offset_mm: Size
+    least_bore_mm: Size
+    overhang_mm: Size
     bar_material: Literal["steel", "carbide", "damped"] = "steel"
 
     @model_validator(mode="after")
@@ -71,11 +72,11 @@ class Boring(Bar):
     """A boring bar with an ISO 1832 insert, or ground tip given by corner angle and size."""
 
     style: Name
-    max_depth_mm: Positive
+    max_depth_mm: Size
     insert: Name | None = None
     corner_angle_deg: Annotated[float, Field(ge=30.0, le=90.0)] | None = None
-    inscribed_circle_mm: Positive | None = None
-    nose_radius_mm: Positive | None = None
+    inscribed_circle_mm: Size | None = None
+    nose_radius_mm: Size | None = None
 
     @model_validator(mode="after")
     def one_shape(self) -> Boring:
@@ -93,9 +94,9 @@ class Boring(Bar):
 class Blade(ToolEntry):
     """Grooving, parting and face grooving: a blade with two corners of one radius."""
 
-    width_mm: Positive
-    corner_radius_mm: Positive
-    reach_mm: Positive
+    width_mm: Size
+    corner_radius_mm: Size
+    reach_mm: Size
 
     @model_validator(mode="after")
     def corners_fit(self) -> Blade:
@@ -109,22 +110,22 @@ class Grooving(Blade):
     """Outside. hand: the side of the blade on which the shank does not stand out (right: the left side)."""
 
     hand: Side = "right"
-    shank_mm: Positive = 20.0
+    shank_mm: Size = 20.0
 
 
 class FaceGrooving(Blade):
     """Into a face. The outer diameter of the first plunge lies within first_groove_mm."""
 
     first_groove_mm: Pair
-    shank_mm: Positive = 20.0
+    shank_mm: Size = 20.0
 
 
 class InsideGrooving(Bar):
     """A grooving bar. reach_mm: depth of the groove, on the radius."""
 
-    width_mm: Positive
-    corner_radius_mm: Positive
-    reach_mm: Positive
+    width_mm: Size
+    corner_radius_mm: Size
+    reach_mm: Size
 
     @model_validator(mode="after")
     def fits(self) -> InsideGrooving:
@@ -142,9 +143,9 @@ class ThreadForm(Entry):
     profile: Literal["M", "UN", "G", "NPT", "Tr", "ACME", "Rd", "partial"]
     form_angle_deg: Annotated[float, Field(ge=10.0, le=90.0)]
     pitch_mm: Pair
-    nose_radius_mm: Positive
+    nose_radius_mm: Size
     tip_flat_mm: NotNegative = 0.0
-    half_width_mm: Positive
+    half_width_mm: Size
 
     @model_validator(mode="after")
     def rising(self) -> ThreadForm:
@@ -157,9 +158,9 @@ class ThreadForm(Entry):
 class Threading(ToolEntry, ThreadForm):
     """Outside threading. hand: the side on which nothing stands out beyond half_width_mm (right: left)."""
 
-    height_mm: Positive
+    height_mm: Size
     hand: Side = "right"
-    shank_mm: Positive = 20.0
+    shank_mm: Size = 20.0
 
 
 class InsideThreading(Bar, ThreadForm):
@@ -170,8 +171,8 @@ class AxisTool(ToolEntry):
     """Everything that works on the axis. reach_mm: how deep it may go."""
 
     material: ToolMaterial = "HSS"
-    diameter_mm: Positive
-    reach_mm: Positive
+    diameter_mm: Size
+    reach_mm: Size
 
 
 class Drill(AxisTool):
@@ -188,25 +189,25 @@ class CentreDrill(ToolEntry):
     """ISO 6411 form A: pilot diameter, 60 degree cone up to the body."""
 
     material: ToolMaterial = "HSS"
-    diameter_mm: Positive
-    pilot_mm: Positive
-    body_mm: Positive
+    diameter_mm: Size
+    pilot_mm: Size
+    body_mm: Size
 
 
 class Reamer(AxisTool):
     """grade: of the hole it leaves, e.g. "H7"."""
 
     grade: Name = "H7"
-    lead_mm: Positive = 1.0
+    lead_mm: Size = 1.0
 
 
 class Tap(AxisTool):
     """A machine tap. lead_pitches: length of its chamfer in pitches."""
 
-    pitch_mm: Positive
+    pitch_mm: Size
     thread: Name
     hand: Side = "right"
-    lead_pitches: Positive = 3.0
+    lead_pitches: Size = 3.0
 
 
 class Knurl(ToolEntry):
@@ -214,8 +215,8 @@ class Knurl(ToolEntry):
 
     material: ToolMaterial = "HSS"
     form: Name
-    pitch_mm: Positive
-    width_mm: Positive
+    pitch_mm: Size
+    width_mm: Size
 
 
 class ToolsFile(Entry):
