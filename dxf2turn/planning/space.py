@@ -13,14 +13,14 @@ from functools import lru_cache
 
 import numpy as np
 import shapely
-from shapely import MultiPolygon, Polygon
+from shapely import LinearRing, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from dxf2turn.geometry.offset import Contact, Feeler, contacts, feeler
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.region import minkowski_sum, polygon
-from dxf2turn.geometry.segment import Segment
+from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.planning.exact_boundary import NONE, trace
 from dxf2turn.planning.sums import both_halves, directions_of, flat, path_sum
 from dxf2turn.planning.sweep import areas, polygons
@@ -35,6 +35,8 @@ MARGIN = 5.0  # room around everything, mm
 AXIS = 1e-6  # a side of the profile this close to r = 0 lies on the axis, mm
 CHIP = 0.01  # leftovers thinner than twice this are none, mm
 
+FAR = 1e4  # beyond any part, mm
+WAVES = 0.01  # edges of standing stock are straightened within this, mm
 LONG_EDGE = 500.0  # longer than any part, mm
 SHORT = 1e-9  # mm
 OUTSIDE_KINDS = ("turning",)
@@ -56,31 +58,69 @@ class ToolSpace:
     body: BaseGeometry
 
 
-def tool_space(work: Work, tool: Tool, allowance: tuple[float, float] = (0.0, 0.0)) -> ToolSpace:
-    """The space of a tool that leaves `allowance` (radial, axial; mm) on the work's target."""
-    return _space(work.target, tool, allowance, work.keep_out, work.tool_change)
+def tool_space(
+    work: Work,
+    tool: Tool,
+    allowance: tuple[float, float] = (0.0, 0.0),
+    behind: float | None = None,
+) -> ToolSpace:
+    """The space of a tool that leaves `allowance` (radial, axial; mm) on the work's target.
+
+    behind: stock below this z stays, so the tool keeps out of it as well; None: only the part counts.
+    """
+    walls = Polygon() if behind is None else _standing(work.stock, behind - allowance[1])
+    return _space(work.target, tool, allowance, Rest(walls, work.keep_out, work.tool_change))
+
+
+@dataclass(frozen=True, slots=True)
+class Rest:
+    """What stands about the part: stock that stays, jaws, and where the tool comes from."""
+
+    walls: Area
+    keep_out: Area
+    home: Point
 
 
 @lru_cache(maxsize=64)
-def _space(
-    target: tuple[Segment, ...],
-    tool: Tool,
-    allowance: tuple[float, float],
-    keep_out: Area,
-    home: Point,
-) -> ToolSpace:
-    paths = both_halves(target, AXIS)
-    body = shapely.union_all([polygon(path, SAGITTA) for path in paths])
+def _space(target: tuple[Segment, ...], tool: Tool, allowance: tuple[float, float], rest: Rest) -> ToolSpace:
+    outlines = both_halves(target, AXIS)
+    body = shapely.union_all([polygon(path, SAGITTA) for path in outlines])
     feelers = [cutting_feeler(tool, allowance), *holder_feelers(tool)]
-    touching = [_contacts(paths, one) for one in feelers]
-    angles = directions_of(paths)
-    shapes = [flat(one, SAGITTA, angles) for one in feelers]
-    sums = [path_sum(body, paths, c, shape, SAGITTA) for c, shape in zip(touching, shapes)]
-    jaws = _jaw_sums(keep_out, [feeler(tool.core, tool.nose_radius), *feelers[1:]])
-    forbidden = shapely.union_all([*sums, *jaws])
-    free = _reached(forbidden, shapely.union_all([body, keep_out]).bounds, tool, home)
-    every = [contact for one in touching for contact in one]
+    sums: list[BaseGeometry] = []
+    every: list[Contact] = []
+    for inside, paths in ((body, outlines), *_standing_outlines(rest.walls)):
+        angles = directions_of(paths)
+        for one in feelers:
+            touching = _contacts(paths, one)
+            sums.append(path_sum(inside, paths, touching, flat(one, SAGITTA, angles), SAGITTA))
+            every.extend(touching if inside is body else map(_as_wall, touching))
+    jaws = _jaw_sums(rest.keep_out, [feeler(tool.core, tool.nose_radius), *feelers[1:]])
+    bounds = shapely.union_all([body, rest.walls, rest.keep_out]).bounds
+    free = _reached(shapely.union_all([*sums, *jaws]), bounds, tool, rest.home)
     return ToolSpace(tool, free, tuple(_edges(free, every)), body)
+
+
+def _standing(stock: Area, z: float) -> Area:
+    """The stock below a plane, without the small waves that noses leave."""
+    return shapely.simplify(shapely.intersection(stock, shapely.box(-FAR, 0.0, z, FAR)), WAVES)
+
+
+def _standing_outlines(walls: Area) -> Iterable[tuple[Polygon, tuple[tuple[Segment, ...], ...]]]:
+    """The pieces of stock in the whole plane, each with its closed outlines."""
+    image = shapely.transform(walls, lambda points: points * (1.0, -1.0))
+    for piece in polygons(shapely.union(walls, image)):
+        turned = orient(piece)
+        yield turned, tuple(_lines(ring) for ring in (turned.exterior, *turned.interiors))
+
+
+def _lines(ring: LinearRing) -> tuple[Segment, ...]:
+    corners = [Point(*p) for p in ring.coords]
+    return tuple(Line(a, b) for a, b in zip(corners, corners[1:]))
+
+
+def _as_wall(contact: Contact) -> Contact:
+    """A contact with stock that stays: nothing is cut along it."""
+    return replace(contact, source=None, edge=True)
 
 
 def cutting_feeler(tool: Tool, allowance: tuple[float, float] = (0.0, 0.0)) -> Feeler:

@@ -68,8 +68,8 @@ def finish_moves(
     never goes below the lower one. Empty when there is nothing to cut.
     """
     axes = replace(AXES[side], forward=-1.0) if tool.hand == "left" else AXES[side]
-    plane = in_plane(tool_space(work, tool), axes)
-    low, high = z_range if z_range is not None else (-FAR, FAR)
+    low, high = z_range or (work.part.bounds[0], FAR)
+    plane = in_plane(tool_space(work, tool, behind=low), axes)
     room = of_side(areas(shapely.difference(work.stock, work.part)), work.part, side)
     shapely.prepare(room)
     search = Search(work, tool, axes, room, low, high, max(THICK, 3.0 * data.depth))

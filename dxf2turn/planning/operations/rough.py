@@ -65,8 +65,9 @@ def rough_moves(
     side: "outside" or "inside". z_range: (lower, upper) z between which material is removed; the
     controlled point never goes below the lower one. Empty when there is nothing to cut.
     """
-    space = tool_space(work, tool, allowance)
-    return _moves(_roughing(work, data, space, _handed(AXES[side], tool), (side, z_range)), work)
+    zone = z_range or (work.part.bounds[0], FAR)
+    space = tool_space(work, tool, allowance, zone[0])
+    return _moves(_roughing(work, data, space, _handed(AXES[side], tool), (side, zone)), work)
 
 
 def rough_face_moves(
@@ -77,8 +78,9 @@ def rough_face_moves(
     z_range: tuple[float, float] | None = None,
 ) -> tuple[Move, ...]:
     """The same with passes across the axis, from outside in, level by level from the front."""
-    space = tool_space(work, tool, allowance)
-    return _moves(_roughing(work, data, space, FACE, ("outside", z_range)), work)
+    zone = z_range or (work.part.bounds[0], FAR)
+    space = tool_space(work, tool, allowance, zone[0])
+    return _moves(_roughing(work, data, space, FACE, ("outside", zone)), work)
 
 
 def _handed(axes: Axes, tool: Tool) -> Axes:
@@ -101,11 +103,10 @@ def _moves(job: Roughing, work: Work) -> tuple[Move, ...]:
 
 
 def _roughing(
-    work: Work, data: CuttingData, space: ToolSpace, axes: Axes, zone: tuple[str, tuple[float, float] | None]
+    work: Work, data: CuttingData, space: ToolSpace, axes: Axes, zone: tuple[str, tuple[float, float]]
 ) -> Roughing:
-    side, z_range = zone
+    side, (low, high) = zone
     plane = in_plane(space, axes)
-    low, high = z_range if z_range is not None else (work.part.bounds[0], FAR)
     room = shapely.intersection(cleared(space, work.stock), shapely.box(low, 0.0, FAR, FAR))
     asked = of_side(shapely.intersection(room, shapely.box(low, 0.0, high, FAR)), work.part, side)
     thick = shapely.buffer(asked, -0.5 * WORTH, join_style="mitre")
