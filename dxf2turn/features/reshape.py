@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from dxf2turn.features.outline import Outline
 from dxf2turn.geometry import region
+from dxf2turn.geometry.path import path_bounds
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Arc, Line, Segment
 
@@ -18,7 +19,12 @@ def reshaped(outline: Outline, moves: Sequence[Vector]) -> tuple[Segment, ...]:
     count = len(old)
     vertices = [_moved(segment.start, move) for segment, move in zip(old, moves)]
     return tuple(
-        _segment(old[i], vertices[i], vertices[(i + 1) % count], (moves[i], moves[(i + 1) % count]))
+        _segment(
+            old[i],
+            (vertices[i], vertices[(i + 1) % count]),
+            (moves[i], moves[(i + 1) % count]),
+            outline.tolerances.same_point,
+        )
         for i in range(count)
     )
 
@@ -31,12 +37,25 @@ def _moved(point: Point, move: Vector) -> Point:
     )
 
 
-def _segment(old: Segment, start: Point, end: Point, moves: tuple[Vector, Vector]) -> Segment:
+def _segment(
+    old: Segment, ends: tuple[Point, Point], moves: tuple[Vector, Vector], tolerance: float
+) -> Segment:
+    start, end = ends
     if isinstance(old, Line):
         return replace(old, start=start, end=end)
     if moves[0] == moves[1]:
         return replace(old, start=start, end=end, centre=_moved(old.centre, moves[0]))
+    pole, other = (start, end) if start.y == 0.0 else (end, start)
+    if pole.y == 0.0 and abs(old.centre.y) <= tolerance and other.x != pole.x:
+        return _ball(old, start, end, (pole, other))
     return _same_radius(old, start, end)
+
+
+def _ball(old: Arc, start: Point, end: Point, ends: tuple[Point, Point]) -> Arc:
+    """A sphere on the axis stays one: its centre stays on the axis, as far from the pole as from its rim."""
+    pole, rim = ends
+    z = 0.5 * (rim.x + pole.x + rim.y * rim.y / (rim.x - pole.x))
+    return replace(old, start=start, end=end, centre=Point(z, 0.0))
 
 
 def _same_radius(old: Arc, start: Point, end: Point) -> Arc:
@@ -52,7 +71,10 @@ def _same_radius(old: Arc, start: Point, end: Point) -> Arc:
 
 
 def is_sound(outline: Outline, segments: tuple[Segment, ...]) -> bool:
-    """Whether no piece has vanished or turned round, none lies below the axis, and none crosses another."""
+    """Whether no piece has vanished or turned round, none lies below the axis or before the front, and none
+    crosses another."""
+    if path_bounds(segments).max_x > outline.profile.bounds.max_x + outline.tolerances.same_point:
+        return False
     for old, new in zip(outline.profile.segments, segments):
         chord, before = new.end - new.start, old.end - old.start
         if chord.dot(before) <= 0.0 or min(new.start.y, new.end.y) < 0.0:
