@@ -27,6 +27,7 @@ from dxf2turn.features.roughness import with_roughness
 from dxf2turn.features.rules import RULES
 from dxf2turn.features.split import split_at_zones
 from dxf2turn.features.standards.match import with_standards
+from dxf2turn.features.standards.noted import noted_standards
 from dxf2turn.features.target import target_of
 from dxf2turn.features.teeth import without_teeth
 from dxf2turn.features.thread import find_zones
@@ -71,6 +72,7 @@ def recognise(contour: Contour, options: DrawingOptions) -> TurnedPart:
         + knurl_findings
         + centre_findings
         + standard_findings
+        + noted_standards(outline, features, notes, contour)
         + overhangs(contour, features)
         + size_findings
         + chamfer_contradictions(outline, features, notes, (contour, unit)),

@@ -169,3 +169,19 @@ def test_odd_edge_sizes_get_a_word_in_their_note() -> None:
     odd = recognised([C(0, 0), C(0, 20, chamfer=0.93), C(-30, 20, chamfer=1), C(-30, 0)])
 
     assert [f.note for f in odd.of_kind("chamfer")] == ["chamfer 0.93 is no preferred size; 1 is", ""]
+
+
+def test_a_note_that_names_a_standard_is_held_against_the_groove() -> None:
+    """Right ring: silence. Another ring's note, or a note where nothing is drawn: a finding each."""
+    outer = [
+        C(0, 0), C(0, 25), C(-30, 25), C(-30, 23.9), C(-31.3, 23.9), C(-31.3, 25), C(-60, 25), C(-60, 40),
+        C(-80, 40), C(-80, 0),
+    ]  # fmt: skip
+    tip = ((-30.6, 12.0),)
+    right = recognised(outer, None, note("DIN 471 - 25x1.2", (-30, 40), tip))
+    wrong = recognised(outer, None, note("DIN 471 - 30x1.5", (-30, 40), tip))
+    missing = recognised(outer, None, note("DIN 509 - E 0.6x0.3", (-60, 40), ((-60, 12.5),)))
+
+    assert right.findings == ()
+    assert [f.code for f in wrong.findings] == ["features/groove-contradicts"]
+    assert [f.code for f in missing.findings] == ["features/groove-not-drawn"]
