@@ -20,6 +20,7 @@ from dxf2turn.planning.envelope import (
     highest,
     lower_chain,
     path,
+    rest,
     under,
     window,
 )
@@ -87,6 +88,12 @@ def floor_of(blade: Blade, target: tuple[Segment, ...], grow: float, base: float
     # Beyond the ends of the target there is nothing to run into.
     reach = 1e3 + env[-1].u1 - env[0].u0
     return highest(env, envelope_of([Line(Point(env[0].u0 - reach, base), Point(env[-1].u1 + reach, base))]))
+
+
+def lowest_at(blade: Blade, target: tuple[Segment, ...], grow: float, u: float) -> float:
+    """How low the controlled point may go at one place u; see `floor_of`. -inf where nothing is below."""
+    low = rest(_ground(blade.axes, target, blade.nose + grow), blade.chain, u)
+    return max([low, *(rest(_ground(blade.axes, target, 0.0), chain, u) for chain in blade.rest)])
 
 
 @lru_cache(maxsize=64)

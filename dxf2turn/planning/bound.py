@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -22,7 +23,9 @@ COLUMN = 0.25  # width of the columns that a cut area is divided into, mm
 NEAR = 0.05  # a surface belongs to a cut when it lies this close to it, mm
 CHIP = 0.02  # a column thinner than this is none, mm
 SECONDS = 60.0
+FILLED = 1.25  # a cut narrower than so many blade widths is one plunge
 FAR = 1e4
+ROUNDING = 1e-6  # share of a pass
 
 
 def least_time(step: Step, cut: BaseGeometry, surface: BaseGeometry) -> float:
@@ -34,43 +37,68 @@ def least_time(step: Step, cut: BaseGeometry, surface: BaseGeometry) -> float:
     if step.operation in ("rough turn", "bore"):
         return _passes(step, cut)
     if step.operation == "face":
-        return _passes(step, _turned(cut))
+        return _facing(step, cut)
     if step.operation in ("finish turn", "finish bore"):
         return _along(step.spindle, step.feed, _edge(cut, surface))
     if step.tool.width is not None and step.operation != "knurl":
-        return _plunges(step, cut) + _walls(step, cut, surface)
+        return _blade(step, cut, surface)
     return _deep(step, cut)
 
 
 def _passes(step: Step, cut: BaseGeometry) -> float:
-    """Columns of the area, each passed as often as its thickness asks for."""
+    """Columns along z, each passed lengthwise as often as its thickness asks for."""
     assert step.spindle is not None
     seconds = 0.0
-    for width, low, high in _columns(cut):
-        count = max(1, math.ceil((high - low) / step.depth - 1e-6))
+    for column in _columns(cut):
+        count = max(1, math.ceil((column.high - column.low) / step.depth - ROUNDING))
         for i in range(count):
-            radius = low + (high - low) * i / count
-            seconds += SECONDS * width / (step.feed * spindle_rpm(step.spindle, radius))
+            radius = column.low + (column.high - column.low) * i / count
+            seconds += _time(step, column.width, radius)
     return seconds
 
 
+def _facing(step: Step, cut: BaseGeometry) -> float:
+    """Rings along r, each passed across as often as its thickness along z asks for."""
+    return sum(
+        _time(step, ring.width, ring.middle)
+        * max(1, math.ceil((ring.high - ring.low) / step.depth - ROUNDING))
+        for ring in _columns(_turned(cut))
+    )
+
+
+def _time(step: Step, length: float, radius: float) -> float:
+    """Seconds for a length at the step's feed on a radius."""
+    assert step.spindle is not None
+    return SECONDS * length / (step.feed * spindle_rpm(step.spindle, radius))
+
+
 def _turned(cut: BaseGeometry) -> BaseGeometry:
-    """z and r exchanged: facing passes run along r."""
+    """z and r exchanged."""
     return shapely.transform(cut, lambda xy: xy[:, ::-1])
 
 
-def _columns(cut: BaseGeometry) -> Iterator[tuple[float, float, float]]:
-    """(width along z, low r, high r) of the pieces of an area cut into columns."""
+class Column(NamedTuple):
+    """A strip of an area: its place and width along the first axis, its ends along the second; mm."""
+
+    middle: float
+    width: float
+    low: float
+    high: float
+
+
+def _columns(cut: BaseGeometry) -> Iterator[Column]:
+    """An area cut into strips, each piece of a strip by itself."""
     if cut.is_empty:
         return
     left, _, right, _ = cut.bounds
     count = max(1, math.ceil((right - left) / COLUMN))
     edges = np.linspace(left, right, count + 1)
     for a, b in zip(edges, edges[1:]):
-        line = shapely.LineString([(0.5 * (a + b), -FAR), (0.5 * (a + b), FAR)])
-        for piece in getattr(shapely.intersection(cut, line), "geoms", [shapely.intersection(cut, line)]):
+        middle = float(0.5 * (a + b))
+        meets = shapely.intersection(cut, shapely.LineString([(middle, -FAR), (middle, FAR)]))
+        for piece in getattr(meets, "geoms", [meets]):
             if piece.length > CHIP:
-                yield float(b - a), float(piece.bounds[1]), float(piece.bounds[3])
+                yield Column(middle, float(b - a), float(piece.bounds[1]), float(piece.bounds[3]))
 
 
 def _edge(cut: BaseGeometry, surface: BaseGeometry) -> BaseGeometry:
@@ -89,30 +117,31 @@ def _along(spindle: Spindle, feed: float, lines: BaseGeometry) -> float:
     return seconds
 
 
-def _plunges(step: Step, cut: BaseGeometry) -> float:
-    """The area of a blade's cut at its width, slice by slice along the radius."""
+def _blade(step: Step, cut: BaseGeometry, surface: BaseGeometry) -> float:
+    """Plunges over the whole area, then walls and floor once more; one plunge where the blade fills the cut."""
     assert step.spindle is not None and step.tool is not None
-    width = step.tool.width or 1.0
-    return sum(
-        SECONDS * thick * max(1.0, (high - low) / width) / (step.feed * spindle_rpm(step.spindle, radius))
-        for thick, low, high, radius in _slices(cut, step.side)
-    )
-
-
-def _slices(cut: BaseGeometry, side: str) -> Iterator[tuple[float, float, float, float]]:
-    """(thickness along the plunge, low, high across it, radius)."""
-    area = cut if side == "face" else _turned(cut)
-    for thick, low, high in _columns(area):
-        yield thick, low, high, 0.5 * (low + high)
-    # For the face the columns run along z at one radius after the other; for the others along z at one r.
-
-
-def _walls(step: Step, cut: BaseGeometry, surface: BaseGeometry) -> float:
-    assert step.spindle is not None
-    if step.operation == "part off":
+    if cut.is_empty:
         return 0.0
-    feeds = [m.feed for m in step.moves if m.feed is not None]
-    return _along(step.spindle, min(feeds, default=step.feed), _edge(cut, surface))
+    plunges = _plunges(step, cut)
+    along, across = (1, 3) if step.side == "face" else (0, 2)
+    width = cut.bounds[across] - cut.bounds[along]
+    if step.operation == "part off" or width < FILLED * (step.tool.width or 0.0):
+        return plunges
+    feeds = [move.feed for move in step.moves if move.feed is not None]
+    edge = _edge(cut, surface)
+    share = max(0.0, 1.0 - (step.tool.width or 0.0) / edge.length) if edge.length > 0.0 else 0.0
+    return plunges + share * _along(step.spindle, min(feeds, default=step.feed), edge)
+
+
+def _plunges(step: Step, cut: BaseGeometry) -> float:
+    """Layers across the plunge, each by its share of the blade's width."""
+    assert step.tool is not None
+    blade = step.tool.width or 1.0
+    if step.side == "face":
+        layers = ((c.width, c.high - c.low, 0.5 * (c.low + c.high)) for c in _columns(cut))
+    else:
+        layers = ((c.width, c.high - c.low, c.middle) for c in _columns(_turned(cut)))
+    return sum(_time(step, thick, radius) * wide / blade for thick, wide, radius in layers)
 
 
 def _threads(step: Step) -> float:

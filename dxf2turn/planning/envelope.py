@@ -207,6 +207,23 @@ def under(env: Envelope, chain: Sequence[Point]) -> Envelope:
     return envelope_of(curves)
 
 
+def rest(env: Envelope, chain: Sequence[Point], u: float) -> float:
+    """The height of `under(env, chain)` at one place, without the envelope: for tools that stay on an axis.
+
+    -inf where nothing lies under the tool.
+    """
+    heights = [at(env, u + corner.x) - corner.y for corner in chain]
+    curves = [clipped(span) for span in env if span.u1 > u + chain[0].x and span.u0 < u + chain[-1].x]
+    for a, b in zip(chain, chain[1:]):
+        if b.x - a.x <= SAME:
+            continue
+        slope = (b.y - a.y) / (b.x - a.x)
+        for p in _contacts(curves, slope):
+            if a.x < p.x - u < b.x:
+                heights.append(p.y - a.y - slope * (p.x - u - a.x))
+    return max(heights, default=-math.inf)
+
+
 def _shifted(curve: Segment, corner: Point) -> Segment:
     return curve.moved(Vector(-corner.x, -corner.y))
 

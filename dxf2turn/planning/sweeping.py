@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.planning.model import Move
-from dxf2turn.planning.sweep import TOUCH, after, folded, hulls, track, whole_shapes
+from dxf2turn.planning.sweep import TOUCH, after, folded, holder_meets, hulls, track, whole_shapes
 from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
 
@@ -27,3 +28,9 @@ def touches(stock: BaseGeometry, tool: Tool, before: Move, move: Move) -> bool:
         shapely.intersection(folded(hull), stock).area > NOISE
         for hull in hulls(way, whole_shapes(tool, -TOUCH))
     )
+
+
+def holder_hits(stock: BaseGeometry, tool: Tool, moves: Sequence[Move]) -> bool:
+    """Whether the holder would touch stock on the way of the moves; the first one states the start."""
+    ways = [track(before, move) for before, move in zip(moves, moves[1:])]
+    return holder_meets(tool, np.concatenate(ways), stock) if ways else False

@@ -15,6 +15,8 @@ from dxf2turn.planning.placed import PlacedPart
 
 STEEP = math.radians(20.0)  # a fall towards the chuck steeper than this is left to a blade or another setup
 OPEN = math.radians(45.0)  # a turning tool follows walls up to this steep (V insert: 52 degrees, rule T37)
+PAST = 1.0  # a through bore goes on so far behind the part, mm
+BROKEN_PAST = 4.0  # and so far where its far edge is broken: room for a blade of 3 mm
 FAR = 1.0  # how far the bar is drawn past the lowest place of the setup, mm
 
 
@@ -45,13 +47,14 @@ def outside_target(clamping: Clamping) -> tuple[Segment, ...]:
     return (*front, *outside, *_lines(corners))
 
 
-def inside_target(clamping: Clamping, past: float) -> tuple[Segment, ...]:
+def inside_target(clamping: Clamping) -> tuple[Segment, ...]:
     """For inside work: the bore that opens at the front, inside grooves bridged, in a block of stock.
 
     A through bore goes on for `past` behind the part, so that a bar may run out there; a blind one ends on
     the axis. Empty when nothing opens at the front.
     """
     part = clamping.part
+    past = bore_goes_on(part)
     bore = front_bore(part)
     if not bore:
         return ()
@@ -64,6 +67,17 @@ def inside_target(clamping: Clamping, past: float) -> tuple[Segment, ...]:
     else:
         behind = [Point(back, far), Point(back, deep.y), deep]
     return (*_lines([mouth, Point(mouth.x, far), *behind]), *bore)
+
+
+def bore_goes_on(part: PlacedPart) -> float:
+    """How far a through bore is made behind the part, mm: a little, more when its far edge is broken.
+
+    A blade that comes from the front to break that edge needs the room.
+    """
+    bore = front_bore(part)
+    if not bore or bore[0].start.y <= LEVEL:
+        return 0.0
+    return BROKEN_PAST if bore[0].start.y > bore[0].end.y + LEVEL else PAST
 
 
 def front_bore(part: PlacedPart) -> tuple[Segment, ...]:

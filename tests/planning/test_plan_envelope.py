@@ -12,7 +12,7 @@ from shapely import LineString, Polygon
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import minkowski_sum, polygon
 from dxf2turn.geometry.segment import Arc, Line, arc_through
-from dxf2turn.planning.envelope import at, envelope_of, ground, lower_chain, path, under
+from dxf2turn.planning.envelope import at, envelope_of, ground, lower_chain, path, rest, under
 
 SAGITTA = 1e-5
 CLOSE = 2e-4  # chords of the independent polygons, and steep walls between two samples, mm
@@ -103,3 +103,11 @@ def test_tool_over_any_ground_agrees_with_the_minkowski_sum(
         # A steep wall turns a small shift into a big height, so either neighbour may answer.
         low, high = sorted((top(reachable, u - CLOSE), top(reachable, u + CLOSE)))
         assert low - CLOSE <= exact <= max(high, top(reachable, u)) + CLOSE
+
+
+@pytest.mark.parametrize("u", [-20.0, -14.3, -12.4, -10.1, -8.45, -3.0, 1.0])
+def test_the_height_at_one_place_is_that_of_the_whole_envelope(u: float) -> None:
+    """Both ways to ask how low a pointed tool may go give the same answer."""
+    chain = (Point(-2.0, 1.1), Point(0.0, 0.0), Point(2.0, 1.1))
+    env = ground(GROOVED, 0.0)
+    assert rest(env, chain, u) == pytest.approx(at(under(env, chain), u), abs=1e-9)

@@ -17,7 +17,7 @@ from dxf2turn.planning.blade import Blade, blade_of, downhill, floor_of, spans_t
 from dxf2turn.planning.envelope import SAME, Envelope, at, clipped, window
 from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.model import Move
-from dxf2turn.planning.sweeping import cut_away, touches
+from dxf2turn.planning.sweeping import cut_away, holder_hits, touches
 from dxf2turn.planning.work import CLEARANCE, Work
 from dxf2turn.shop.model import Tool
 
@@ -106,6 +106,8 @@ def _rough(job: _Job) -> tuple[tuple[Move, ...], int, BaseGeometry]:
                 continue
             cut = _one_plunge(job, Point(u, v), top)
             left = cut_away(job.work, stock, job.blade.tool, cut)
+            if holder_hits(stock, job.blade.tool, cut):
+                continue
             if stock.area - left.area > LEAST * job.blade.width:
                 up = Point(u, job.across)
                 moves += (*cut, job.axes.rapid(up))
@@ -118,7 +120,10 @@ def _one_plunge(job: _Job, bottom: Point, top: float) -> tuple[Move, ...]:
     """Down to `bottom` from above, with a short lift every `PECK` blade widths."""
     axes, feed = job.axes, job.zone.feed
     u = bottom.x
-    start = [axes.rapid(Point(u, job.across)), axes.rapid(Point(u, min(top + job.zone.clearance, job.across)))]
+    start = [
+        axes.rapid(Point(u, job.across)),
+        axes.rapid(Point(u, min(top + job.zone.clearance, job.across))),
+    ]
     step = PECK * job.blade.width
     stops = [top - step * i for i in range(1, math.ceil((top - bottom.y) / step))]
     for v in stops:
@@ -172,7 +177,7 @@ def _finish(job: _Job, stock: BaseGeometry) -> tuple[tuple[Move, ...], int, Base
         for run in downhill(floor, u0, u1, OVERLAP):
             cut = _one_run(job, run)
             left = cut_away(job.work, stock, job.blade.tool, cut)
-            if stock.area - left.area <= LEAST * LEAST:
+            if stock.area - left.area <= LEAST * LEAST or holder_hits(stock, job.blade.tool, cut):
                 continue
             stock = left
             end = run[-1].end

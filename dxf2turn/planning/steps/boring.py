@@ -14,13 +14,12 @@ from dxf2turn.planning.reach import TINY, by_reach
 from dxf2turn.planning.rest import features_at, inside_rest, opened, places
 from dxf2turn.planning.roughness import finest
 from dxf2turn.planning.sweep import after
-from dxf2turn.planning.targets import inside_target
+from dxf2turn.planning.targets import bore_goes_on, inside_target
 from dxf2turn.planning.tools import boring_bars
 from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
 
 ALLOWANCE = (0.2, 0.1)  # left for finishing on the radius and along z, mm (common practice, no source)
-PAST = 1.0  # a bar runs so far out of a through bore, mm
 WORTH_ROUGHING = 0.3  # a circle of this radius fits into what is worth a roughing step, mm
 WORTH_FINISHING = 0.01  # stock thicker than twice this over a surface is finished, mm
 TRIES = 16  # bars that are compared
@@ -45,7 +44,7 @@ def finish_bore(bench: Bench) -> Bench:
 
 def _best_bar(bench: Bench, operation: str, worth: float) -> Bench:
     """The step with the bar that leaves least, the stoutest of those; the same bench if none does anything."""
-    target = inside_target(bench.clamping, PAST)
+    target = inside_target(bench.clamping)
     if not target:
         return bench
     work = bench.work(target)
@@ -86,12 +85,12 @@ def lowest_inside(bench: Bench) -> float:
     """z below which no bar goes: a little behind the part."""
     clamping = bench.clamping
     back = clamping.parting if clamping.parting is not None else -clamping.part.length
-    return back - PAST
+    return back - bore_goes_on(clamping.part)
 
 
 def _beside(work: Work, bench: Bench) -> BaseGeometry:
     """Stock in the bore beside the boring target, down to where the part ends."""
-    here = shapely.box(lowest_inside(bench) + PAST - 0.2, 0.0, FAR, FAR)
+    here = shapely.box(lowest_inside(bench), 0.0, FAR, FAR)
     inside = shapely.difference(work.stock, work.part)
     room = shapely.union(inside_rest(bench), shapely.box(-FAR, 0.0, FAR, entry_radius(bench)))
     near = shapely.intersection(shapely.intersection(inside, here), shapely.buffer(room, 0.01))

@@ -11,14 +11,13 @@ import shapely
 from dxf2turn.features.model import Hole
 from dxf2turn.planning.axes import FACE
 from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
-from dxf2turn.planning.blade import blade_of, floor_of
+from dxf2turn.planning.blade import blade_of, lowest_at
 from dxf2turn.planning.cutting import Task, choose
-from dxf2turn.planning.envelope import at
 from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.operations.drill import drill_cuts
 from dxf2turn.planning.rest import inside_rest, places
 from dxf2turn.planning.sweep import after
-from dxf2turn.planning.targets import front_bore
+from dxf2turn.planning.targets import bore_goes_on, front_bore
 from dxf2turn.shop.forces import drilling_torque, torque_at
 from dxf2turn.shop.model import Tool
 from dxf2turn.units import plain_text
@@ -142,10 +141,9 @@ def _deepest(bench: Bench, tool: Tool, allowance: float) -> float:
     """Lowest z that the tip may go to, so that `allowance` is left and no holder touches the part."""
     clamping = bench.clamping
     back = clamping.parting if clamping.parting is not None else -clamping.part.length
-    base = back - BEYOND - tool.point_length
+    base = back - BEYOND - bore_goes_on(clamping.part) - tool.point_length
     lowest = max(base, -(tool.reach or 0.0))
-    floor = floor_of(blade_of(tool, FACE), clamping.part.segments, allowance, lowest)
-    return at(floor, 0.0)
+    return max(lowest, lowest_at(blade_of(tool, FACE), clamping.part.segments, allowance, 0.0))
 
 
 def _turns(bench: Bench, tool: Tool) -> bool:
