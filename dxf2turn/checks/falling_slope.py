@@ -85,7 +85,7 @@ def _finding(case: Case, index: int, angle: float, able: tuple[float, bool]) -> 
 CHECK = Check(
     id="falling-slope",
     why="Behind its trailing edge a tool has only so much free angle; on a steeper fall the edge rubs.",
-    rules=("T36",),
+    rules=("T36", "T46"),
     applies=always,
     run=run,
 )

@@ -6,11 +6,10 @@ from collections.abc import Iterator
 
 from dxf2turn.checks.limits import limit
 from dxf2turn.checks.model import Case, Check, needs
-from dxf2turn.checks.rays import BACK, FRONT, free_length
+from dxf2turn.checks.thread_ends import rooms
 from dxf2turn.checks.words import mm, named
 from dxf2turn.features.model import Thread
 from dxf2turn.findings import Finding, Severity
-from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.options import Tolerances
 from dxf2turn.tables import rows
 
@@ -21,9 +20,7 @@ def run(case: Case) -> Iterator[Finding]:
         if not isinstance(thread, Thread) or thread.relief is not None:
             continue
         needed, source = needed_runout(thread)
-        room = min(
-            max(thread.run_in, _beyond(case, thread, FRONT)), max(thread.run_out, _beyond(case, thread, BACK))
-        )
+        room = min(rooms(case, thread))
         if room >= needed - Tolerances().same_point:
             continue
         yield Finding(
@@ -37,15 +34,6 @@ def run(case: Case) -> Iterator[Finding]:
             limit=needed,
             source=source,
         )
-
-
-def _beyond(case: Case, thread: Thread, way: Vector) -> float:
-    """Free length beyond the full thread just clear of its crest: there the tool leaves turn by turn."""
-    off = -Tolerances().gap if thread.side == "inside" else Tolerances().gap
-    crest = thread.r_small if thread.side == "inside" else thread.r_large
-    middle = 0.5 * (thread.z_front + thread.z_back)
-    half = 0.5 * (thread.z_front - thread.z_back)
-    return free_length(case.segments, Point(middle, crest + off), way) - half
 
 
 def needed_runout(thread: Thread) -> tuple[float, str]:

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from dxf2turn.checks.limits import limit
 from dxf2turn.checks.model import Case, Check, needs
+from dxf2turn.checks.thread_ends import radial_size, start_break
 from dxf2turn.checks.words import mm, named
-from dxf2turn.features.model import Chamfer, EdgeRound, Thread
+from dxf2turn.features.model import Thread
 from dxf2turn.findings import Finding, Severity
 
 ENOUGH = 0.75  # a chamfer of this share of the thread's depth still guides (common practice, no source)
@@ -15,19 +16,17 @@ ENOUGH = 0.75  # a chamfer of this share of the thread's depth still guides (com
 
 def run(case: Case) -> Iterator[Finding]:
     """A missing chamfer is to fix, a shallow one a note."""
-    features = {feature.id: feature for feature in case.part.features}
     rule = limit("T23", "chamfer_per_pitch")
     for thread in case.part.of_kind("thread"):
         if not isinstance(thread, Thread):
             continue
         depth = rule.value * thread.pitch
-        start = features.get(thread.start_chamfer or "")
-        radial = start.radial if isinstance(start, Chamfer) else getattr(start, "radius", 0.0)
+        radial = radial_size(start_break(case, thread))
         if radial >= ENOUGH * depth:
             continue
         yield Finding(
             code=CHECK.code,
-            severity=Severity.NOTE if isinstance(start, Chamfer | EdgeRound) else Severity.FIX,
+            severity=Severity.NOTE if radial else Severity.FIX,
             text=f"{named(thread)}, {thread.designation}, starts "
             + (f"with a break of only {mm(radial)}" if radial else "with a sharp edge")
             + f"; {mm(depth)} on the radius takes it to the root",

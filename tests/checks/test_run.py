@@ -118,6 +118,12 @@ def test_thresholds_have_source_and_standing() -> None:
         row.number("value")
 
 
+def test_every_threshold_belongs_to_a_rule() -> None:
+    """No row of the threshold table is left over."""
+    used = {rule for check in CHECKS for rule in check.rules}
+    assert {row["rule"] for row in rows("check_limits")} == used
+
+
 def test_missing_threshold_is_an_error() -> None:
     """A threshold that the table lacks is named."""
     with pytest.raises(BadShopData, match="no row for rule T99"):

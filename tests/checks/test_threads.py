@@ -89,6 +89,23 @@ def test_shallow_start_is_noted() -> None:
     assert finding.severity is NOTE and finding.limit == pytest.approx(0.915)
 
 
+def test_start_is_the_open_end_whichever_it_is() -> None:
+    """A screw drawn with its head in front starts its thread at the back."""
+    outer = [
+        C(0, 0),
+        C(0, 40),
+        C(-20, 40),
+        C(-20, 16),
+        C(-25, 16),
+        C(-25, 20),
+        C(-50, 20, chamfer=1.5),
+        C(-50, 0),
+    ]
+    blunt = [C(0, 0), C(0, 40), C(-20, 40), C(-20, 16), C(-25, 16), C(-25, 20), C(-50, 20), C(-50, 0)]
+    assert not found("thread-start", case_of(outer, threads=("M20x1.5@-25..-50",)))
+    assert severities("thread-start", case_of(blunt, threads=("M20x1.5@-25..-50",))) == [FIX]
+
+
 def test_short_thread_is_noted() -> None:
     """Less than three turns hardly hold."""
     assert severities("thread-length", screw(z="0..-4")) == [NOTE]
