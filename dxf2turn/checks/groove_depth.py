@@ -14,8 +14,8 @@ from dxf2turn.units import plain_text
 
 BLADES = ("grooving", "parting")
 SAME = Tolerances().same_point
-# A recess this much wider than twice its depth is room for a turning tool of each hand (holders are 25 mm).
-TURNED_ROOM, TURNED_PER_DEPTH = 50.0, 2.0
+# Two holders of 25 mm, one of each hand, work side by side in a recess this wide, however deep.
+TURNED_ROOM = 55.0
 
 
 def run(case: Case) -> Iterator[Finding]:
@@ -25,7 +25,7 @@ def run(case: Case) -> Iterator[Finding]:
             continue
         fitting = [tool for tool in case.shop.tools_of(*BLADES) if (tool.width or 0.0) <= groove.width + SAME]
         reach = max((tool.reach or 0.0 for tool in fitting), default=None)
-        if reach is None or groove.width >= TURNED_ROOM + TURNED_PER_DEPTH * groove.depth:
+        if reach is None or groove.width >= TURNED_ROOM:
             continue
         if groove.depth > reach + SAME:
             yield _too_deep(case, groove, reach)

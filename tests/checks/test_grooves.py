@@ -71,6 +71,12 @@ def test_groove_beyond_reach_stops() -> None:
     assert finding.severity is STOP and finding.limit == 16.0
 
 
+def test_wide_recess_is_turned_however_deep() -> None:
+    """60 mm wide and 55 mm deep: no blade reaches, but turning tools of both hands have room."""
+    assert not found("groove-depth", case_of(grooved(60.0, 55.0, d=180.0, end=-160.0)))
+    assert severities("groove-depth", case_of(grooved(30.0, 55.0, d=180.0, end=-160.0))) == [STOP]
+
+
 def test_deep_groove_is_noted() -> None:
     """Deeper than 5 widths is not easy in steel (S39)."""
     assert severities("groove-depth", case_of(grooved(2.0, 12.0))) == [NOTE]
