@@ -6,27 +6,37 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from dxf2turn.cleaning.model import Piece
-from dxf2turn.geometry.path import path_bounds
-from dxf2turn.geometry.planar_map import bounding_edges
+from dxf2turn.geometry.merge import merged
+from dxf2turn.geometry.path import path_bounds, reversed_path
+from dxf2turn.geometry.planar_map import planar_map
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Bounds, Line, Segment
 
 
 @dataclass(frozen=True, slots=True)
 class Component:
-    """Pieces that hang together, in mm. closed: whether some of them bound a face."""
+    """Pieces that hang together, in mm. border: the outer border of the faces that they bound, pieces of one
+    line or circle put together; empty for open linework."""
 
     pieces: tuple[Piece, ...]
     bounds: Bounds
-    closed: bool
+    border: tuple[Segment, ...]
+
+    @property
+    def closed(self) -> bool:
+        """Whether some of the pieces bound a face."""
+        return bool(self.border)
 
     @property
     def segments(self) -> tuple[Segment, ...]:
         return tuple(piece.segment for piece in self.pieces)
 
 
-def components(pieces: Sequence[Piece]) -> list[Component]:
-    """The groups of pieces that share ends, the largest (by the diagonal of its box) first."""
+def components(pieces: Sequence[Piece], same: float) -> list[Component]:
+    """The groups of pieces that share ends, the largest (by the diagonal of its box) first.
+
+    same: the tolerance for "these are parts of one line or circle", mm.
+    """
     parent = list(range(len(pieces)))
 
     def root(i: int) -> int:
@@ -42,21 +52,27 @@ def components(pieces: Sequence[Piece]) -> list[Component]:
     groups: dict[int, list[Piece]] = {}
     for index, piece in enumerate(pieces):
         groups.setdefault(root(index), []).append(piece)
-    found = [_component(group) for group in groups.values()]
+    found = [_component(group, same) for group in groups.values()]
     return sorted(found, key=lambda component: -component.bounds.size)
 
 
-def _component(group: list[Piece]) -> Component:
+def _component(group: list[Piece], same: float) -> Component:
     segments = [piece.segment for piece in group]
-    closed = len(group) > 1 and bool(bounding_edges(segments))
-    return Component(tuple(group), path_bounds(segments), closed)
+    border = _border(segments, same) if len(group) > 1 else ()
+    return Component(tuple(group), path_bounds(segments), border)
+
+
+def _border(segments: Sequence[Segment], same: float) -> tuple[Segment, ...]:
+    found = planar_map(segments)
+    loops = (reversed_path(found.path(loop)) for loop in found.borders)
+    return tuple(segment for loop in loops for segment in merged(loop, lambda _: same))
 
 
 def joined(group: Sequence[Component]) -> Component:
     """Several components as one."""
     pieces = tuple(piece for component in group for piece in component.pieces)
-    closed = any(component.closed for component in group)
-    return Component(pieces, path_bounds([piece.segment for piece in pieces]), closed)
+    border = tuple(segment for component in group for segment in component.border)
+    return Component(pieces, path_bounds([piece.segment for piece in pieces]), border)
 
 
 def strictly_inside(inner: Bounds, outer: Bounds, margin: float) -> bool:

@@ -13,9 +13,11 @@ from dxf2turn.cleaning.model import Piece
 from dxf2turn.contour.frame import Axis
 from dxf2turn.geometry.segment import Arc, Line, Segment
 from dxf2turn.options import Tolerances
+from dxf2turn.reading.model import Role
 
 _ALIKE = 0.02  # relative: how near half the corner radius the inner lines lie
 _COMMON = 0.6  # share of the outer line's length along which the other three run
+_FACET = 0.5  # of the inner lines' radius: least width of what cutting leaves of a facet's curve
 _CURVED_ENDS = 0.35  # of the corner radius: how far the curves reach beyond the four lines
 
 
@@ -29,25 +31,23 @@ class Hexagon(NamedTuple):
 
 def find_hexagon(pieces: Iterable[Piece], axis: Axis, tolerances: Tolerances) -> Hexagon | None:
     """The largest hexagon along an axis, None when there is none."""
-    seen = [axis.segment(piece.segment) for piece in pieces]
+    seen = [axis.segment(piece.segment) for piece in pieces if piece.role is Role.OUTLINE]
     level = [s for s in seen if isinstance(s, Line) and abs(s.start.y - s.end.y) <= tolerances.gap]
     for outer in sorted(level, key=lambda line: -line.start.y):
-        radius = outer.start.y
+        radius, span = outer.start.y, _span(outer)
         if radius <= tolerances.gap:
             break
-        span = _span(outer)
         if all(_has_line(level, r, span, radius) for r in (0.5 * radius, -0.5 * radius, -radius)):
-            reach = _CURVED_ENDS * radius
-            if any(_is_curve(s, span, radius, reach) for s in seen):
-                return Hexagon(*span, radius)
+            hexagon = Hexagon(*span, radius)
+            inner = [s for s in level if abs(abs(s.start.y) - 0.5 * radius) <= _ALIKE * radius]
+            if any(_is_curve(s, hexagon) and _joins(s, inner, tolerances) for s in seen):
+                return hexagon
     return None
 
 
 def without_curves(pieces: Sequence[Piece], axis: Axis, hexagon: Hexagon) -> tuple[Piece, ...]:
     """The pieces without the curves at the ends of a hexagon."""
-    span, radius = (hexagon.z_from, hexagon.z_to), hexagon.radius
-    reach = _CURVED_ENDS * radius
-    return tuple(piece for piece in pieces if not _is_curve(axis.segment(piece.segment), span, radius, reach))
+    return tuple(piece for piece in pieces if not _is_curve(axis.segment(piece.segment), hexagon))
 
 
 def _span(line: Segment) -> tuple[float, float]:
@@ -61,12 +61,25 @@ def _has_line(level: list[Line], r: float, span: tuple[float, float], radius: fl
     return common >= _COMMON * (span[1] - span[0])
 
 
-def _is_curve(segment: Segment, span: tuple[float, float], radius: float, reach: float) -> bool:
+def _is_curve(segment: Segment, hexagon: Hexagon) -> bool:
     """Whether a segment is an arc at an end of the hexagon, bulging along the axis."""
     if not isinstance(segment, Arc):
         return False
+    reach = _CURVED_ENDS * hexagon.radius
     box = segment.bounds
-    near_end = any(abs(z - end) <= reach for z in (box.min_x, box.max_x) for end in span)
-    beyond = box.min_x >= span[0] - reach and box.max_x <= span[1] + reach
+    near_end = any(
+        abs(z - end) <= reach for z in (box.min_x, box.max_x) for end in (hexagon.z_from, hexagon.z_to)
+    )
+    within = box.min_x >= hexagon.z_from - reach and box.max_x <= hexagon.z_to + reach
     flat = box.max_y - box.min_y >= box.max_x - box.min_x
-    return near_end and beyond and flat and max(abs(box.min_y), abs(box.max_y)) <= radius * (1.0 + _ALIKE)
+    inside = max(abs(box.min_y), abs(box.max_y)) <= hexagon.radius * (1.0 + _ALIKE)
+    return near_end and within and flat and inside
+
+
+def _joins(arc: Segment, inner: Iterable[Line], tolerances: Tolerances) -> bool:
+    """Whether a curve as wide as a facet starts at an end of an inner line; edges of a hole are rounded by
+    much smaller arcs."""
+    box = arc.bounds
+    wide = (line for line in inner if box.max_y - box.min_y >= _FACET * abs(line.start.y))
+    corners = [end for line in wide for end in (line.start, line.end)]
+    return any(end.distance(corner) <= tolerances.gap for end in (arc.start, arc.end) for corner in corners)

@@ -33,11 +33,15 @@ def in_order(loop: Sequence[Segment], same: float) -> Profile:
         elif back and index >= math.floor(min(back)):
             roles[index] = "back"
     roles = _with_dishes(turned, roles)
-    first = next(i for i, role in enumerate(roles) if role not in _WITHIN and roles[i - 1] in _WITHIN)
+    first = next((i for i, role in enumerate(roles) if _begins_front(roles, i)), 0)
     return Profile(turned[first:] + turned[:first], tuple(roles[first:] + roles[:first]))
 
 
 _WITHIN = ("axis", "inside")
+
+
+def _begins_front(roles: list[str], index: int) -> bool:
+    return roles[index] not in _WITHIN and roles[index - 1] in _WITHIN
 
 
 def _top(loop: Sequence[Segment], same: float) -> float:

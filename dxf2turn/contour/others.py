@@ -8,7 +8,7 @@ from collections.abc import Iterable
 
 from dxf2turn.cleaning.model import CleanDrawing
 from dxf2turn.contour.components import Component, is_rectilinear, strictly_inside
-from dxf2turn.contour.view import View
+from dxf2turn.contour.view import Side, View
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Arc, Bounds, Segment
 from dxf2turn.options import DrawingOptions
@@ -53,15 +53,33 @@ def _holds_all_centre_lines(box: Bounds, clean: CleanDrawing) -> bool:
 
 
 def is_end_view(view: View, options: DrawingOptions) -> bool:
-    """Whether a view shows a part from its end: arcs about its middle that go nearly all around."""
+    """Whether a view shows a part from its end: arcs about its middle that go nearly all around.
+
+    Whole circles apart from the axis are no part either: they are holes in something seen from its end.
+    """
+    gap = options.tolerances.gap
+    if all(side.bounds.min_y > 0.0 and _is_circle(side, gap) for side in view.sides):
+        return True
     low, high = view.z_range
     size = min(high - low, 2.0 * view.largest_r)
     middle = view.axis.drawing_mm(Point(0.5 * (low + high), 0.0))
     segments = (piece.segment for piece in view.pieces)
     return any(
         sweep >= _ROUND and centre.distance(middle) <= _MIDDLE * size and 2.0 * radius >= _HALF * size
-        for centre, radius, sweep in _rounds(segments, options.tolerances.gap)
+        for centre, radius, sweep in _rounds(segments, gap)
     )
+
+
+def _is_circle(side: Side, gap: float) -> bool:
+    """Whether the border of a side is one circle."""
+    half = side.half
+    border = [
+        half.map.side(s)
+        for face in side.group
+        for s in half.map.faces[face]
+        if half.map.face_of[s ^ 1] not in side.group
+    ]
+    return all(isinstance(segment, Arc) for segment in border) and len(_rounds(border, gap)) == 1
 
 
 def _rounds(segments: Iterable[Segment], gap: float) -> list[tuple[Point, float, float]]:

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 
 from dxf2turn.contour.model import Profile
 from dxf2turn.contour.order import in_order
-from dxf2turn.contour.outline import merged, union_border
+from dxf2turn.contour.outline import union_border
 from dxf2turn.contour.slack import Slack
 from dxf2turn.contour.straighten import straightened
 from dxf2turn.contour.view import Side
+from dxf2turn.geometry.merge import merged
 from dxf2turn.geometry.path import path_bounds
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Bounds, Line, Segment

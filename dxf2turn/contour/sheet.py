@@ -2,10 +2,11 @@
 
     asked       the axis was given by two points
     centre      a centre line runs along the part
-    symmetry    the linework is its own mirror image
+    symmetry    the outline is its own mirror image; about the drawing's own x or y axis before elsewhere
     line        an ordinary line runs beside a half profile
     open ends   a half profile that is open along its axis
-    edge        a half profile with a straight edge along its whole length
+    edge        a half profile with a straight edge: on the drawing's own x or y axis (this comes before
+                symmetry elsewhere), or along its whole length
     origin      a half profile apart from the drawing's own x or y axis
 
 The first kind that finds a part decides; frames, tables and end views are left out.
@@ -21,8 +22,8 @@ from dxf2turn.contour.axis import asked_axis, centre_axes, facing_front, plain_l
 from dxf2turn.contour.components import Component, components, joined
 from dxf2turn.contour.frame import Axis
 from dxf2turn.contour.others import frames_and_tables, is_end_view
-from dxf2turn.contour.own_axis import edge_axes, open_end_axes, origin_axes
-from dxf2turn.contour.symmetry import mirrored_share, symmetry_axes
+from dxf2turn.contour.own_axis import edge_axes, edge_on_origin_axes, open_end_axes, origin_axes
+from dxf2turn.contour.symmetry import mirrored_share, passes_origin, symmetry_axes
 from dxf2turn.contour.view import View, views_along
 from dxf2turn.geometry.path import path_bounds
 from dxf2turn.geometry.segment import Bounds
@@ -46,7 +47,7 @@ class Sheet:
 
 def survey(clean: CleanDrawing, options: DrawingOptions) -> Sheet:
     """All candidates on a sheet."""
-    everything = components(clean.pieces)
+    everything = components(clean.pieces, options.tolerances.same_point)
     outlines = [c for c in everything if len(c.pieces) > 1]
     loose = [c.pieces[0] for c in everything if len(c.pieces) == 1]
     frames = tuple(frames_and_tables(outlines, clean))
@@ -100,18 +101,23 @@ def _searches(
         yield "asked", look(asked, parts)
         return
     yield "centre", _along_centre_lines(parts, clean, options, look)
-    yield (
-        "symmetry",
-        [
-            view
-            for group in _with_twins([part for part in parts if part.closed])
-            for view in _first_seen_of(group, symmetry_axes(joined(group), tolerances), look)
-        ],
-    )
+    whole = [part for part in parts if part.closed]
+
+    def by_symmetry(on_origin: bool) -> list[View]:
+        views = []
+        for group in _with_twins(whole):
+            axes = symmetry_axes(joined(group), tolerances)
+            wanted = [axis for axis in axes if not on_origin or passes_origin(axis, tolerances)]
+            views.extend(_first_seen_of(group, wanted, look))
+        return views
+
+    yield "symmetry", by_symmetry(True)
+    yield "edge", search(lambda part: edge_on_origin_axes(part, tolerances))
+    yield "symmetry", by_symmetry(False)
     yield "line", search(lambda part: plain_line_axes(loose, part, tolerances))
     yield "open ends", search(lambda part: open_end_axes(part, tolerances))
-    yield "edge", search(lambda part: edge_axes(part, tolerances) if part.closed else [])
-    yield "origin", search(lambda part: origin_axes(part, tolerances) if part.closed else [])
+    yield "edge", search(lambda part: edge_axes(part, tolerances))
+    yield "origin", search(lambda part: origin_axes(part, tolerances))
 
 
 Look = Callable[[Axis, Sequence[Component]], list[View]]
@@ -158,7 +164,7 @@ def _suitability(part: Component, axis: Axis, options: DrawingOptions) -> float:
         return 1.0 + 1.0 / (1.0 + nearest / box.size)
     if nearest >= -gap:
         return 2.5
-    share = mirrored_share(part.segments, axis, gap)
+    share = mirrored_share(part.border or part.segments, axis, gap)
     return 2.0 + share if share >= _CROSSED else 0.0
 
 

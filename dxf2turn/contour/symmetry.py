@@ -11,7 +11,7 @@ from dxf2turn.contour.components import Component
 from dxf2turn.contour.frame import Axis
 from dxf2turn.contour.hexagon import find_hexagon
 from dxf2turn.geometry.path import path_bounds
-from dxf2turn.geometry.point import Point, Vector
+from dxf2turn.geometry.point import ORIGIN, Point, Vector
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import Tolerances
 
@@ -20,14 +20,19 @@ _CLEARLY_LONGER = 1.05
 
 
 def symmetry_axes(component: Component, tolerances: Tolerances) -> list[Axis]:
-    """Lines about which a component is symmetrical, the likeliest turning axis first."""
-    segments = component.segments
+    """Lines about which a component's outer border is symmetrical, the likeliest turning axis first."""
     found = []
-    for axis in _lines_to_try(segments):
-        share = mirrored_share(segments, axis, tolerances.gap)
+    for axis in _lines_to_try(component.border):
+        share = mirrored_share(component.border, axis, tolerances.gap)
         if share >= SYMMETRICAL:
             found.append((_likelihood(component, axis, tolerances), axis))
     return [axis for _, axis in sorted(found, key=lambda entry: entry[0], reverse=True)]
+
+
+def passes_origin(axis: Axis, tolerances: Tolerances) -> bool:
+    """Whether an axis is the drawing's own x or y axis."""
+    own = axis.direction in (EAST, NORTH)
+    return own and abs(axis.z_r(ORIGIN).y) <= tolerances.gap
 
 
 def _lines_to_try(segments: Sequence[Segment]) -> Iterator[Axis]:

@@ -7,10 +7,11 @@ from collections.abc import Callable, Sequence
 
 from dxf2turn.geometry.curve import CurvePoint, Fit, Run, angle_between
 from dxf2turn.geometry.point import Point, Vector
-from dxf2turn.geometry.segment import Arc, Segment, arc_through
+from dxf2turn.geometry.segment import Arc, Line, Segment, arc_through
 
 _PER_BIARC = 16  # measured places per biarc
 _STRAIGHT = 1e-8  # bulge below which an arc of a biarc is drawn as a line
+_FULL_TURN = 1e3  # bulge above which an arc is all but a full turn
 _WIDEST = math.radians(100.0)  # turn of one biarc
 _REFINE = 5  # halvings of the search for the longest biarc
 _SHORTEST = 1e-4  # of a span: a biarc this short is taken even where it misses (at a cusp)
@@ -26,7 +27,9 @@ def biarcs_along(run: Run, ends: tuple[Point, Point], tolerance: float, origin: 
     here = start
     for low, high in zip(stops, stops[1:]):
         there = final if high == run.last else run.at(high)
-        biarc = _biarc(here, there, origin)
+        if here.point == there.point:
+            continue
+        biarc = _biarc(here, there, origin) or (Line(here.point, there.point, origin),)
         pieces.extend(biarc)
         deviation = max(deviation, _distance(run, biarc, (low, high), math.inf))
         here = there
@@ -84,7 +87,7 @@ def _longest(
 
 
 def _biarc(start: CurvePoint, end: CurvePoint, origin: tuple[str, ...]) -> tuple[Segment, ...]:
-    """Two arcs from `start` to `end` with a common tangent; one line when all is straight; () for none.
+    """Two arcs (or lines) from `start` to `end` with a common tangent; () where there are none.
 
     Source: the equal-arm construction of the biarc (both control arms equally long), worked out here:
     |end - start - d (t0 + t1)| = 2 d for the arm d.
@@ -115,7 +118,9 @@ def _tangent_arc(start: Point, along: Vector, end: Point, origin: tuple[str, ...
     # Half the sweep is the angle between tangent and chord; the bulge is the tangent of half of that.
     half_sweep = math.atan2(along.cross(chord), along.dot(chord))
     bulge = math.tan(0.5 * half_sweep)
-    return (arc_through(start, end, bulge if abs(bulge) > _STRAIGHT else 0.0, origin),)
+    # Next to a full turn there is no arc that could be computed; the distance will tell.
+    usable = _STRAIGHT < abs(bulge) < _FULL_TURN
+    return (arc_through(start, end, bulge if usable else 0.0, origin),)
 
 
 def _distance(run: Run, pieces: Sequence[Segment], ends: tuple[float, float], enough: float) -> float:

@@ -23,7 +23,7 @@ from dxf2turn.geometry.stored import TOUCH, kind_of_whole, longest_stored, store
 
 Origin = tuple[str, ...]
 
-_SHARE = 0.9  # of the tolerance, so that places between the measured ones keep it as well
+_SHARE = 0.95  # of the tolerance, so that places between the measured ones keep it as well
 _QUARTER = 90.0  # degrees
 
 

@@ -10,7 +10,9 @@ from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Line, Segment, arc_through
 
 TOUCH = math.radians(0.01)  # two directions closer than this touch without a kink
-_NEARLY_TOUCH = math.radians(0.2)  # the same for a whole curve that is nearly one line or arc
+# The same for a whole curve that is nearly a line or an arc. A cubic through points of an arc leaves it by
+# one or two degrees at its ends, where it has no curvature.
+_LINE_TOUCH, _ARC_TOUCH = math.radians(0.2), math.radians(2.0)
 _STORED = 1e-3  # of the tolerance: how exactly a stored line or arc is one
 _LEAST_SWEEP = math.radians(5.0)  # of an arc that is recognised inside a curve
 _LEAST_LENGTH = 20.0  # tolerances: of a line that is recognised inside a curve
@@ -19,7 +21,10 @@ _SAME_WAY = 0.99  # cosine between curve and piece, to refuse a curve that runs 
 
 def kind_of_whole(spans: Sequence[Span], tolerance: float) -> str:
     """`line` or `arc` when a whole curve is one within `tolerance`, else ""."""
-    return _kind_of(spans, tolerance, _NEARLY_TOUCH)
+    places = [place for span in spans for place in span.samples]
+    if _is_line(places, tolerance, _LINE_TOUCH):
+        return "line"
+    return "arc" if _is_arc(places, tolerance, _ARC_TOUCH) else ""
 
 
 def longest_stored(spans: Sequence[Span], index: int, tolerance: float) -> tuple[str, int]:
@@ -30,7 +35,7 @@ def longest_stored(spans: Sequence[Span], index: int, tolerance: float) -> tuple
     good, step = 1, 1
     while index + good < len(spans):
         count = min(good + step, len(spans) - index)
-        if _kind_of(spans[index : index + count], _STORED * tolerance, TOUCH) == kind:
+        if _kind_of(spans[index : index + count], _STORED * tolerance) == kind:
             good, step = count, 2 * step
         elif step == 1:
             break
@@ -41,7 +46,7 @@ def longest_stored(spans: Sequence[Span], index: int, tolerance: float) -> tuple
 
 def _long_enough(spans: Sequence[Span], tolerance: float) -> str:
     """The kind of a stored piece, "" when it is so short that any curve looks like it."""
-    kind = _kind_of(spans, _STORED * tolerance, TOUCH)
+    kind = _kind_of(spans, _STORED * tolerance)
     start, end = spans[0].samples[0], spans[-1].samples[-1]
     if kind == "line" and start.point.distance(end.point) < _LEAST_LENGTH * tolerance:
         return ""
@@ -50,29 +55,16 @@ def _long_enough(spans: Sequence[Span], tolerance: float) -> str:
     return kind
 
 
-def _kind_of(spans: Sequence[Span], tolerance: float, touch: float) -> str:
-    """`line` or `arc` when the spans are one within `tolerance` and `touch`, else ""."""
+def _kind_of(spans: Sequence[Span], tolerance: float) -> str:
+    """`line` or `arc` when the spans are one within `tolerance`, in touch with what is beside them."""
     places = [place for span in spans for place in span.samples]
-    start, end = places[0], places[-1]
-    if _is_line(places, start, end, tolerance, touch):
+    if _is_line(places, tolerance, TOUCH):
         return "line"
-    circle = _circle_of(places)
-    if circle is None:
-        return ""
-    centre, radius, turn = circle
-    for place in places:
-        out = place.point - centre
-        if abs(out.length - radius) > tolerance or out.left.dot(place.along) * turn < _SAME_WAY * out.length:
-            return ""
-    for place in (start, end):
-        if angle_between((place.point - centre).left * turn, place.along) > touch:
-            return ""
-    return "arc"
+    return "arc" if _is_arc(places, tolerance, TOUCH) else ""
 
 
-def _is_line(
-    places: Sequence[CurvePoint], start: CurvePoint, end: CurvePoint, tolerance: float, touch: float
-) -> bool:
+def _is_line(places: Sequence[CurvePoint], tolerance: float, touch: float) -> bool:
+    start, end = places[0], places[-1]
     along = (end.point - start.point).unit()
     if along is None or max(angle_between(along, start.along), angle_between(along, end.along)) > touch:
         return False
@@ -80,6 +72,19 @@ def _is_line(
         abs(along.cross(place.point - start.point)) <= tolerance and along.dot(place.along) > _SAME_WAY
         for place in places
     )
+
+
+def _is_arc(places: Sequence[CurvePoint], tolerance: float, touch: float) -> bool:
+    circle = _circle_of(places)
+    if circle is None:
+        return False
+    centre, radius, turn = circle
+    for place in places:
+        out = place.point - centre
+        if abs(out.length - radius) > tolerance or out.left.dot(place.along) * turn < _SAME_WAY * out.length:
+            return False
+    ends = (places[0], places[-1])
+    return all(angle_between((end.point - centre).left * turn, end.along) <= touch for end in ends)
 
 
 def _circle_of(places: Sequence[CurvePoint]) -> tuple[Point, float, float] | None:
