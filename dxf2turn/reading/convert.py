@@ -123,6 +123,8 @@ class Converter:
     def _curve(self, drawn: Drawn, draw: Callable[[Record, Pen], Shape]) -> Made:
         record, origin = drawn.record, drawn.origin
         shape = draw(record, self._pen(drawn))
+        if not shape.segments:
+            raise Unusable("has no length")
         if drawn.placement is not WORLD or record.kind != "LINE":
             _check_bounds(shape.segments, self.limits.max_coordinate)
         role = role_of(origin.linetype, self.tables.linetypes)

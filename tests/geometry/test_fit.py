@@ -143,6 +143,19 @@ def test_arc_that_was_approximated_by_a_cubic_is_one_arc() -> None:
     assert arc.radius == pytest.approx(20.0, abs=1e-3)
 
 
+def test_cubic_through_points_of_an_arc_is_that_arc() -> None:
+    """A spline drawn through points every 5 degrees of an arc is read as the arc, within the tolerance."""
+    angles = [math.radians(a) for a in range(180, 271, 5)]
+    spans = cubic_through([Point(5 * math.cos(a), 5 * math.sin(a)) for a in angles], closed=False)
+
+    fit = fit_spans(spans, TOLERANCE)
+
+    (arc,) = fit.segments
+    assert isinstance(arc, Arc)
+    assert arc.radius == pytest.approx(5.0, abs=1e-4)
+    assert 0.0 < fit.deviation <= TOLERANCE
+
+
 def test_kink_of_a_spline_stays_a_kink() -> None:
     """Where a knot is as often as the degree the curve may break; the corner is met exactly."""
     corner = BSpline(

@@ -82,7 +82,8 @@ def read(data: bytes, options: DrawingOptions | None = None) -> Drawing:
 def document(version: str = "R2010") -> Document:
     """An empty document of the library, millimetres."""
     doc = ezdxf.new(version, setup=["linetypes", "styles"])
-    doc.header["$INSUNITS"] = 4
+    if version != "R12":  # which has no unit in its header
+        doc.header["$INSUNITS"] = 4
     return doc
 
 
