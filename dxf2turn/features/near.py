@@ -10,7 +10,7 @@ from dxf2turn.features.outline import Outline
 from dxf2turn.geometry.point import Point
 
 REACH = 0.1  # a tip may be this share of the part's largest radius off the surface it points at
-BESIDE = 2.0  # a text this many text heights from a surface stands on it
+BESIDE = 4.0  # a text this many text heights from a surface stands on it (a symbol lies between)
 
 
 def feature_meant(

@@ -61,10 +61,13 @@ def plain_feature(outline: Outline, index: int) -> Feature:
 
 def is_chamfer(outline: Outline, index: int) -> bool:
     """A short oblique line that breaks a corner: both its corners are convex (or, in a floor, both concave),
-    neither leg is large for the diameter, and it is not long beside its neighbours."""
+    one neighbour lies along or square to the axis, neither leg is large for the diameter, and it is not long
+    beside its neighbours."""
     rules, line = outline.rules, outline.segment(index)
     before, after = outline.before(index), outline.after(index)
     if before is None or after is None or not isinstance(line, Line):
+        return False
+    if not any(outline.is_axial(i) or outline.is_radial(i) for i in (before, after)):
         return False
     into, out = outline.turn_into(index), outline.turn_out(index)
     if into * out <= 0.0 or min(abs(into), abs(out)) < rules.corner or abs(into + out) < rules.corner_turn:

@@ -10,6 +10,8 @@ from dxf2turn.findings import Finding, Severity
 from dxf2turn.reading.model import DimensionKind
 from dxf2turn.units import plain_text
 
+DRAWN_WELL = 0.05  # mm: a drawing is this exact at least (the finest general tolerance of ISO 2768-1)
+
 
 def contradiction(
     contour: Contour, callout: Callout, text: SizeText, unit_and_gap: tuple[float, float]
@@ -26,7 +28,7 @@ def contradiction(
         drawn *= 2.0  # a diameter dimensioned from the axis in a half view
     spread = max(abs(text.upper or 0.0), abs(text.lower or 0.0)) * unit
     rounding = 0.5 * unit * 10.0**-text.decimals if text.decimals else 0.0
-    if abs(drawn - shown) <= rounding + spread + gap:
+    if abs(drawn - shown) <= max(rounding, DRAWN_WELL) + spread + gap:
         return []
     place = callout.ends[0]
     return [

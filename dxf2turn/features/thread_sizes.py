@@ -165,8 +165,8 @@ _FAMILIES = {
 def guess_size(crest: float, root: float, inside: bool) -> ThreadSize | None:
     """The standard thread whose major and minor diameter fit a drawn crest and a thin root line best.
 
-    The major diameter must be drawn (within 1 %); among its pitches the coarse one is kept unless another
-    fits the root line clearly better. Metric sizes go before inch sizes.
+    The major diameter must be drawn (within 0.3 %); among its pitches the coarse one is kept unless another
+    fits the root line clearly better. Metric sizes go before inch sizes. None when nothing fits.
     """
     major = root if inside else crest
     for candidates in (_metric_near(major), _unified_near(major)):
@@ -175,11 +175,15 @@ def guess_size(crest: float, root: float, inside: bool) -> ThreadSize | None:
             other = crest if inside else root
             coarse, best = sizes[0], min(sizes, key=lambda size: _root_off(size, other))
             told_apart = _root_off(best, other) <= ROOT_SHARE and _root_off(coarse, other) > 2 * ROOT_SHARE
-            return best if told_apart else coarse
+            chosen = best if told_apart else coarse
+            far = _root_off(chosen, other) > (BORE_SHARE if inside else EYE_SHARE)
+            return None if far else chosen
     return None
 
 
-DRAWN_SHARE = 0.01  # the major diameter is drawn this well
+DRAWN_SHARE = 0.003  # the major diameter is drawn this well
+EYE_SHARE = 0.5  # a root line drawn by eye (0.8 d) is off by up to this share of the depth
+BORE_SHARE = 0.25  # inside, the other line is the bore itself and is drawn better
 ROOT_SHARE = 0.1  # a root line within this share of the depth is drawn to size; most are drawn by eye
 
 

@@ -217,3 +217,4 @@ def test_a_thin_line_tells_the_size() -> None:
     assert fine is not None and fine.designation == "M20x1.5"
     assert coarse is not None and coarse.designation == "M20"
     assert guess_size(19.3, 17.0, False) is None
+    assert guess_size(35.0, 42.0, True) is None  # a bore of 35 is no core of M42
