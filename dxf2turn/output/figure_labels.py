@@ -128,14 +128,14 @@ def _place(part: TurnedPart, finding: Finding, view: View) -> Point | None:
 
 
 def flags(findings: tuple[Finding, ...], places: tuple[Point | None, ...]) -> Iterator[Item]:
-    """A numbered flag above each page place; flags that would cover another are stacked."""
+    """A numbered flag above each page place; flags that would cover another stand beside it."""
     taken: list[Point] = []
     for number, (finding, place) in enumerate(zip(findings, places), start=1):
         if place is None:
             continue
         flag = place + Vector(0.0, -26.0)
         while any(flag.distance(other) < FLAG for other in taken):
-            flag = flag + Vector(0.0, -FLAG - 1.0)
+            flag = flag + Vector(FLAG + 1.0, 0.0)
         taken.append(flag)
         yield Path((polyline(place, flag),), "leader")
         yield mark(flag, number, finding)

@@ -36,6 +36,7 @@ WIDTH = 1600.0
 MARGIN = 30.0
 PART_HEIGHT = 520.0  # most that the part may take, pixels
 SETUP_HEIGHT = 420.0
+BALLOON_ROOM = 80.0  # above the part, for balloons and flags
 SIDE_ROOM = 60.0  # left and right of the part, for axis and labels
 Panel = tuple[tuple[Item, ...], float]  # items and the page height where the panel ends
 
@@ -102,7 +103,7 @@ def part_panel(job: Job, w: Wording, top: float) -> Panel:
         return (), top
     findings = tuple(sorted(job.findings, key=lambda finding: -finding.severity))
     inside = any(below_axis(part, feature) for feature in part.features)
-    view, bottom = _part_view(part, top + 66.0)
+    view, bottom = _part_view(part, top + BALLOON_ROOM)
     span = (MARGIN + 20.0, WIDTH - MARGIN - 20.0)
     edge = bottom + (66.0 if inside else 0.0)
     items: list[Item] = [*part_items(part, view), *diameters(part, view, w)]

@@ -53,10 +53,8 @@ def setup_row(plan: Plan, setup: Setup, w: Wording) -> SetupRow:
         grip += f", {w.size(setup.grip_length)} long on {w.diameter(setup.grip_radius)}"
     return SetupRow(
         no=str(setup.no),
-        title=f"Setup {setup.no}" + (", part turned end for end" if setup.flipped else ""),
-        stock=f"{one_line(plan.stock_text)} ({size})"
-        if first
-        else f"as setup {setup.no - 1} left it ({size})",
+        title=_title(plan, setup),
+        stock=f"{stock_words(plan)} ({size})" if first else f"as setup {setup.no - 1} left it ({size})",
         grip=grip,
         support=setup.support,
         datum=f"Z 0 = finished face of this end; raw face at Z {w.length(box.max_x)}",

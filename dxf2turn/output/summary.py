@@ -44,7 +44,8 @@ def verdict_line(job: Job, w: Wording) -> str:
     passed = "Removal check: passed; nothing gouged, no contact"
     if removal.max_left > LEFT:
         return f"{passed}; {w.size(removal.max_left)} left where the findings say so"
-    return f"{passed}, at most {w.size(removal.max_left)} left"
+    most = w.short(removal.max_left)
+    return f"{passed}, nothing left" if most == "0" else f"{passed}, at most {most} {w.unit_word} left"
 
 
 def verdict_style(job: Job) -> str:
