@@ -13,8 +13,8 @@ from dxf2turn.findings import Finding, Severity
 from dxf2turn.job import Job
 from dxf2turn.output import features_table, json_doc, markdown
 from dxf2turn.output.files import CHECK_FILES, FEATURE_FILES, PLAN_FILES, render
+from dxf2turn.output.finding_rows import FindingRow, finding_rows, repair_rows
 from dxf2turn.output.model import OutputOptions, unit_for
-from dxf2turn.output.rows import FindingRow, finding_rows, repair_rows
 from dxf2turn.output.summary import plan_line, verdict_line
 from dxf2turn.output.wording import Wording
 from dxf2turn.output.write import check_folder, write_files

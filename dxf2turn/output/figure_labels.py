@@ -6,6 +6,7 @@ Outside features are above the part, inside ones below it; Z is dimensioned from
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from dxf2turn.features.model import Bore, Cylinder, Feature, Thread, TurnedPart
@@ -18,8 +19,11 @@ from dxf2turn.output.wording import Wording, one_line
 
 BALLOON = 15.0  # radius
 BALLOON_GAP = 34.0
+MOST_BALLOONS = 44  # in a row; beyond it plain features go without
+PLAIN = ("cylinder", "face", "taper", "arc", "fillet", "edge_round", "chamfer")
 DIMENSION_GAP = 17.0
 TEXT_SIZE = 13.5
+MOST_FINDINGS = 24  # that a picture shows, the worst ones; the setup sheet has all
 FLAG = 20.0  # size of a finding's flag
 CLEAR_OF_OUTLINE = 4.0  # pixels between the outline and a dimension's line
 SAME_PLACE = 5e-4  # two dimensions closer than this are one, mm
@@ -33,7 +37,9 @@ def balloons(
     inside: the features drawn below the axis instead of all others. span: left and right limit.
     """
     half = view.below() if inside else view
-    chosen = [f for f in part.features if below_axis(part, f) is inside]
+    chosen = in_half(part, inside)
+    if len(chosen) > MOST_BALLOONS:
+        chosen = [f for f in chosen if f.kind not in PLAIN][:MOST_BALLOONS]
     placed = sorted(((half.point(anchor(part, f)), f) for f in chosen), key=lambda item: item[0].x)
     xs = spread([place.x for place, _ in placed], BALLOON_GAP, *span)
     for x, (place, feature) in zip(xs, placed):
@@ -44,11 +50,15 @@ def balloons(
         yield Text(Point(x, row + 4.5), feature.id, "balloon-text", "middle")
 
 
-def below_axis(part: TurnedPart, feature: Feature) -> bool:
-    """Whether a feature is seen in the cut half only: on the bore, or a recess in an end face."""
-    if feature.side == "inside":
-        return True
-    return feature.side in ("face", "end") and feature.kind != "face" and needs_section(part.profile)
+def in_half(part: TurnedPart, inside: bool) -> list[Feature]:
+    """The features seen in the cut half only (on the bore, or a recess in an end face), or all others."""
+    cut = needs_section(part.profile)
+
+    def below(feature: Feature) -> bool:
+        recess = feature.side in ("face", "end") and feature.kind != "face" and cut
+        return feature.side == "inside" or recess
+
+    return [feature for feature in part.features if below(feature) is inside]
 
 
 def anchor(part: TurnedPart, feature: Feature) -> Point:
@@ -91,6 +101,8 @@ def running_z(
     corners: tuple[Point, ...], view: View, edge: float, span: tuple[float, float], w: Wording
 ) -> Iterator[Item]:
     """Running dimensions along Z below the part: a narrow line from each corner down past `edge` (page y)."""
+    if len(corners) * DIMENSION_GAP > span[1] - span[0]:
+        corners = tuple(_apart(corners, DIMENSION_GAP / view.scale))
     ends = [view.below().point(corner) + Vector(0.0, CLEAR_OF_OUTLINE) for corner in corners]
     places = spread([end.x for end in ends], DIMENSION_GAP, *span)
     for corner, start, place in zip(corners, ends, places):
@@ -98,6 +110,15 @@ def running_z(
         line = polyline(start, Point(start.x, knee), Point(place, end), Point(place, end + 6.0))
         yield Path((line,), "dimension")
         yield Text(Point(place + 4.5, end + 10.0), w.short(corner.x), "small", "end", -90.0)
+
+
+def _apart(corners: tuple[Point, ...], least: float) -> Iterator[Point]:
+    """As many of the corners as have room for a dimension (z ascending, `least` in mm)."""
+    last = -math.inf
+    for corner in corners:
+        if corner.x - last >= least:
+            last = corner.x
+            yield corner
 
 
 def stations(segments: tuple[Segment, ...]) -> tuple[Point, ...]:
@@ -113,18 +134,20 @@ def stations(segments: tuple[Segment, ...]) -> tuple[Point, ...]:
 
 def marks(part: TurnedPart, findings: tuple[Finding, ...], view: View) -> Iterator[Item]:
     """Numbered flags at the findings that have a place; the numbers are those of the list (worst first)."""
-    yield from flags(findings, tuple(_place(part, finding, view) for finding in findings))
+    cut = needs_section(part.profile)
+    yield from flags(findings, tuple(_place(part, finding, view, cut) for finding in findings))
 
 
-def _place(part: TurnedPart, finding: Finding, view: View) -> Point | None:
-    """Page place of a finding, in the half where the nearest piece of the contour is seen."""
+def _place(part: TurnedPart, finding: Finding, view: View, cut: bool) -> Point | None:
+    """Page place of a finding; in a part that is cut, in the half where the nearest piece is seen."""
     if finding.where.z is None:
         return None
     at = Point(finding.where.z, finding.where.r or 0.0)
+    if not cut:
+        return view.point(at)
     profile = part.profile
     nearest = min(range(len(profile.segments)), key=lambda index: profile.segments[index].distance(at))
-    outside = profile.roles[nearest] == "outside" or not needs_section(profile)
-    return (view if outside else view.below()).point(at)
+    return (view if profile.roles[nearest] == "outside" else view.below()).point(at)
 
 
 def flags(findings: tuple[Finding, ...], places: tuple[Point | None, ...]) -> Iterator[Item]:

@@ -16,17 +16,11 @@ from typing import Any
 from dxf2turn.job import Job
 from dxf2turn.output import iso6983, svg
 from dxf2turn.output.cautions import cautions
+from dxf2turn.output.finding_rows import finding_rows, repair_rows
 from dxf2turn.output.markdown import TOOL_HEADS, job_lines, step_cells, step_heads
 from dxf2turn.output.model import OutputOptions, unit_for
 from dxf2turn.output.preview import part_picture
-from dxf2turn.output.rows import (
-    StepRow,
-    corner_rows,
-    finding_rows,
-    measure_rows,
-    repair_rows,
-    step_rows,
-)
+from dxf2turn.output.rows import StepRow, corner_rows, measure_rows, step_rows
 from dxf2turn.output.setup_rows import setup_row, tool_rows
 from dxf2turn.output.styles import css
 from dxf2turn.output.summary import part_lines, verdict_line, verdict_style

@@ -7,16 +7,9 @@ from dataclasses import astuple
 
 from dxf2turn.job import Job
 from dxf2turn.output.cautions import cautions
+from dxf2turn.output.finding_rows import finding_rows, repair_rows
 from dxf2turn.output.model import OutputOptions, unit_for
-from dxf2turn.output.rows import (
-    StepRow,
-    corner_rows,
-    feature_rows,
-    finding_rows,
-    measure_rows,
-    repair_rows,
-    step_rows,
-)
+from dxf2turn.output.rows import StepRow, corner_rows, feature_rows, measure_rows, step_rows
 from dxf2turn.output.setup_rows import setup_row, tool_rows
 from dxf2turn.output.summary import part_lines, verdict_line
 from dxf2turn.output.wording import Wording, duration, one_line

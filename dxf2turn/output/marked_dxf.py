@@ -14,6 +14,7 @@ from dxf2turn.findings import Finding, Severity
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Arc, Segment
 from dxf2turn.job import Job
+from dxf2turn.output.finding_rows import worst_first
 from dxf2turn.output.model import OutputOptions, unit_for
 from dxf2turn.output.wording import Wording, one_line
 from dxf2turn.units import Unit
@@ -50,7 +51,7 @@ def _marked(job: Job, options: OutputOptions) -> Any:
         _draw(space, segment, {"layer": contour_layer})
     wording = Wording(unit_for(job, options))
     unplaced = 0
-    for number, finding in enumerate(sorted(job.findings, key=lambda f: -f.severity), start=1):
+    for number, finding in enumerate(worst_first(job.findings), start=1):
         at = _place(job, finding)
         if at is None:
             unplaced += 1

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from dxf2turn.features.model import TurnedPart
-from dxf2turn.findings import Finding
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Bounds
 from dxf2turn.job import Job
 from dxf2turn.output.display import Group, Item, Path, Picture, Text, View, box
 from dxf2turn.output.figure_labels import (
+    MOST_FINDINGS,
     balloons,
-    below_axis,
     bounds_on_page,
     diameters,
+    in_half,
     mark,
     marks,
     running_z,
@@ -22,9 +20,10 @@ from dxf2turn.output.figure_labels import (
 )
 from dxf2turn.output.figure_part import part_items
 from dxf2turn.output.figure_setup import base_items, setup_view, stock_items, travel_items, unreached_items
+from dxf2turn.output.finding_rows import finding_rows, worst_first
 from dxf2turn.output.legend import Entry, columns
 from dxf2turn.output.model import OutputOptions, unit_for
-from dxf2turn.output.rows import feature_rows, finding_rows
+from dxf2turn.output.rows import feature_rows
 from dxf2turn.output.setup_rows import setup_row
 from dxf2turn.output.sheet import sheet_panel
 from dxf2turn.output.styles import step_index
@@ -37,6 +36,7 @@ MARGIN = 30.0
 PART_HEIGHT = 520.0  # most that the part may take, pixels
 SETUP_HEIGHT = 420.0
 BALLOON_ROOM = 80.0  # above the part, for balloons and flags
+MOST_LISTED = 80  # features under the picture; the setup sheet has all
 SIDE_ROOM = 60.0  # left and right of the part, for axis and labels
 Panel = tuple[tuple[Item, ...], float]  # items and the page height where the panel ends
 
@@ -101,8 +101,8 @@ def part_panel(job: Job, w: Wording, top: float) -> Panel:
     part = job.part
     if part is None:
         return (), top
-    findings = tuple(sorted(job.findings, key=lambda finding: -finding.severity))
-    inside = any(below_axis(part, feature) for feature in part.features)
+    findings = worst_first(job.findings, MOST_FINDINGS)
+    inside = bool(in_half(part, inside=True))
     view, bottom = _part_view(part, top + BALLOON_ROOM)
     span = (MARGIN + 20.0, WIDTH - MARGIN - 20.0)
     edge = bottom + (66.0 if inside else 0.0)
@@ -113,7 +113,10 @@ def part_panel(job: Job, w: Wording, top: float) -> Panel:
     items += marks(part, findings, view)
     bottom = edge + 104.0
     items.append(Text(Point(MARGIN, bottom), f"Z from the front face, {w.unit_word}", "tiny"))
-    entries = [Entry(", ".join(filter(None, (r.words, r.notes))), r.id) for r in feature_rows(job, w)]
+    rows = feature_rows(job, w)
+    entries = [Entry(", ".join(filter(None, (r.words, r.notes))), r.id) for r in rows[:MOST_LISTED]]
+    if len(rows) > MOST_LISTED:
+        entries.append(Entry(f"and {len(rows) - MOST_LISTED} more, in the setup sheet"))
     listed, height = columns(entries, Point(MARGIN, bottom + 8.0), WIDTH - 2 * MARGIN, 380.0)
     return (*items, *listed), bottom + 8.0 + height
 
@@ -130,20 +133,21 @@ def _part_view(part: TurnedPart, top: float) -> tuple[View, float]:
 
 def finding_panel(job: Job, w: Wording, top: float) -> Panel:
     """The findings, worst first, with their flags."""
-    rows = finding_rows(job.findings, w)
-    if not rows:
-        return (), top
-    ordered: Sequence[Finding] = sorted(job.findings, key=lambda finding: -finding.severity)
-    entries = [
-        Entry(f"      {row.severity}: {row.text}" + (f" ({row.place})" if row.place else "")) for row in rows
-    ]
+    ordered = worst_first(job.findings, MOST_FINDINGS)
     items: list[Item] = []
     y = top + 6.0
-    for number, (finding, entry) in enumerate(zip(ordered, entries), start=1):
+    for number, (finding, row) in enumerate(zip(ordered, finding_rows(ordered, w)), start=1):
+        entry = Entry(f"{row.severity}: {row.text}" + (f" ({row.place})" if row.place else ""))
         listed, height = columns([entry], Point(MARGIN + 30.0, y), WIDTH - 2 * MARGIN - 30.0, 1500.0)
         items += [mark(Point(MARGIN + 12.0, y + 16.0), number, finding), *listed]
         y += height
-    return tuple(items), y + 6.0
+    hidden = len(job.findings) - len(ordered)
+    if hidden:
+        items.append(
+            Text(Point(MARGIN, y + 16.0), f"and {hidden} more findings, in the setup sheet", "small")
+        )
+        y += 24.0
+    return tuple(items), y + 6.0 if ordered else top
 
 
 def setup_panel(part: TurnedPart, plan: Plan, setup: Setup, w: Wording, top: float) -> Panel:

@@ -9,10 +9,11 @@ from dxf2turn.geometry.path import path_bounds
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Bounds
 from dxf2turn.job import Job
-from dxf2turn.output.display import Disc, Item, Path, Text, View, box, text_width
-from dxf2turn.output.figure_labels import BALLOON, TEXT_SIZE, flags
+from dxf2turn.output.display import Disc, Item, Path, Run, Text, View, box, text_width
+from dxf2turn.output.figure_labels import BALLOON, MOST_FINDINGS, TEXT_SIZE, flags
+from dxf2turn.output.finding_rows import worst_first
 from dxf2turn.output.wording import Wording
-from dxf2turn.reading.model import Role
+from dxf2turn.reading.model import Curve, Role
 
 HEIGHT = 620.0
 LABEL_ROOM = 30.0  # above the drawing, for the words of the topmost candidate
@@ -32,16 +33,22 @@ def sheet_panel(
     for candidate in candidates:
         bounds = bounds.union(candidate.drawing_bounds)
     view, end = _fitted(bounds, left, top + LABEL_ROOM, width)
-    items: list[Item] = [
-        Path((view.run(curve.segments),), STYLES.get(curve.role, "thin"), title=curve.origin.kind)
-        for curve in curves
-    ]
+    items: list[Item] = list(_drawn(curves, view))
     for candidate in candidates:
         items += _candidate(candidate, view, left + width, w)
-    findings = tuple(sorted(job.findings, key=lambda finding: -finding.severity))
+    findings = worst_first(job.findings, MOST_FINDINGS)
     places = (None if f.where.drawing_xy is None else view.point(f.where.drawing_xy) for f in findings)
     items += flags(findings, tuple(places))
     return tuple(items), end
+
+
+def _drawn(curves: list[Curve], view: View) -> Iterator[Item]:
+    """The curves, one path for each line kind."""
+    kinds: dict[str, list[Run]] = {}
+    for curve in curves:
+        kinds.setdefault(STYLES.get(curve.role, "thin"), []).append(view.run(curve.segments))
+    for style, runs in kinds.items():
+        yield Path(tuple(runs), style)
 
 
 def _fitted(bounds: Bounds, left: float, top: float, width: float) -> tuple[View, float]:
