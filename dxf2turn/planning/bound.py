@@ -23,7 +23,7 @@ COLUMN = 0.25  # width of the columns that a cut area is divided into, mm
 NEAR = 0.05  # a surface belongs to a cut when it lies this close to it, mm
 CHIP = 0.02  # a column thinner than this is none, mm
 SECONDS = 60.0
-FILLED = 1.25  # a cut narrower than so many blade widths is one plunge
+FILLED = 1.05  # a cut narrower than so many blade widths is one plunge
 FAR = 1e4
 ROUNDING = 1e-6  # share of a pass
 

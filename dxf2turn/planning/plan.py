@@ -111,8 +111,8 @@ def _with_second(name: str, cell: Cell, first: Bench, other: PlacedPart) -> Iter
 
 
 def _variant(name: str, benches: tuple[Bench, ...]) -> Variant:
-    part = benches[-1].clamping.part
-    thick = [p.area for p in left_areas(benches[-1]) if thickness(p) > LIMIT and not is_corner(part, p)]
+    profile = benches[-1].clamping.part.segments
+    thick = [p.area for p in left_areas(benches[-1]) if thickness(p) > LIMIT and not is_corner(profile, p)]
     return Variant(name, benches, sum(thick) + MISSING * len(tuple(not_made(benches))))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 import shapely
@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from dxf2turn.features.model import Feature
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import flatten_segment, polygon
-from dxf2turn.geometry.segment import Arc
+from dxf2turn.geometry.segment import Arc, Segment
 from dxf2turn.planning.bench import FAR, Bench
 from dxf2turn.planning.placed import PlacedPart
 from dxf2turn.planning.sweep import areas
@@ -22,7 +22,7 @@ from dxf2turn.planning.work import SAGITTA
 NOISE = 0.004  # a layer thinner than twice this is none, mm
 OVERLAYS = ("thread", "knurl", "centre_hole")  # they lie over other features
 WORTH = 0.02  # a place is worth a cut of its own when a circle of this radius fits into it, mm
-CORNER = 0.15  # the round of a nose in a sharp corner is no thicker than this, mm
+CORNER = 0.2  # the round of a nose in a sharp corner is no thicker than this, mm (radius 0.4: 0.14)
 NEAR_CORNER = 0.6  # and lies no further than this from the corner, mm
 SHARP = 0.1  # sine of the least turn of a corner
 
@@ -86,18 +86,18 @@ def thickness(area: Polygon) -> float:
     return 2.0 * float(shapely.maximum_inscribed_circle(area).length)
 
 
-def is_corner(part: PlacedPart, area: Polygon) -> bool:
-    """Whether an area is the round that a nose leaves in a sharp corner of the part."""
-    if thickness(area) > CORNER:
-        return False
+def is_corner(profile: Sequence[Segment], area: Polygon) -> bool:
+    """Whether an area is the round that a fine nose leaves in a sharp corner of a closed profile."""
     here = shapely.Point(area.representative_point())
-    return any(here.distance(shapely.Point(corner)) < NEAR_CORNER for corner in hollow_corners(part))
+    if not any(here.distance(shapely.Point(corner)) < NEAR_CORNER for corner in hollow_corners(profile)):
+        return False
+    return thickness(area) <= CORNER
 
 
-def hollow_corners(part: PlacedPart) -> tuple[Point, ...]:
-    """The corners of the part into which a nose with any radius can't get, and the ends of its fillets."""
+def hollow_corners(profile: Sequence[Segment]) -> tuple[Point, ...]:
+    """The corners into which no nose with a radius gets, and the ends of fillets."""
     found: list[Point] = []
-    for one, two in zip(part.segments, part.segments[1:] + part.segments[:1]):
+    for one, two in zip(profile, (*profile[1:], profile[0])):
         turn = one.tangent_at(1.0).cross(two.tangent_at(0.0))
         hollow = any(isinstance(s, Arc) and s.clockwise for s in (one, two))
         if turn < -SHARP or hollow:

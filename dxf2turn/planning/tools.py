@@ -10,8 +10,9 @@ from dxf2turn.planning.placed import PlacedPart
 from dxf2turn.shop.model import Shop, Tool
 
 STRONG = math.radians(79.0)  # a corner of at least this angle takes roughing cuts
-SQUARE = math.radians(90.0)  # a square shoulder needs a cutting edge angle of at least this (rule T38)
-FINE = 0.85e-3
+SQUARE = math.radians(
+    91.0
+)  # a square shoulder needs more than 90 degrees: else the whole edge rubs on it (T38)
 
 
 def roughing_tools(shop: Shop) -> tuple[Tool, ...]:

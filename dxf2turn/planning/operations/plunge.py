@@ -25,6 +25,8 @@ LEAST = 0.002  # stock thinner than this over the target is not worth a cut, mm
 OVERLAP = 0.2  # of two plunges, mm; 0.1 to 0.3 is common practice, no source
 ONE_PLUNGE = 0.15  # a slot wider than the blade by less than this share of its width gets one plunge
 PECK = 2.0  # plunges deeper than this many blade widths are pecked, common practice
+QUICK = 4.0  # feed through air, times the feed of the cut
+SLOW_FROM = 0.2  # the feed of the cut begins so far above the stock, mm
 LIFT = 0.5  # how far a peck lifts to break the chip, mm
 
 
@@ -131,6 +133,17 @@ def _one_plunge(job: _Job, bottom: Point, top: float) -> tuple[Move, ...]:
     return (*start, axes.feed(bottom, feed))
 
 
+def _down_to(job: _Job, u: float, top: float) -> tuple[Move, ...]:
+    """From travelling height to just above the stock: in rapid, the last bit in a quick feed."""
+    axes, clear = job.axes, job.zone.clearance
+    near = Point(u, min(top + clear, job.across))
+    return (
+        axes.rapid(Point(u, job.across)),
+        axes.rapid(near),
+        axes.feed(Point(u, top + min(SLOW_FROM, 0.5 * clear)), QUICK * job.zone.feed),
+    )
+
+
 def _stations(job: _Job, floor: Envelope) -> tuple[Point, ...]:
     """Where to plunge: the ends of each level piece and steps between, the deepest middle first."""
     step = job.blade.width - OVERLAP
@@ -193,9 +206,7 @@ def _finish(job: _Job, stock: BaseGeometry) -> tuple[tuple[Move, ...], int, Base
 def _one_run(job: _Job, run: tuple[Segment, ...]) -> tuple[Move, ...]:
     axes, feed = job.axes, job.zone.finish_feed
     start = run[0].start
-    above = Point(start.x, job.across)
-    near = Point(start.x, min(job.across, at(job.tops, start.x) + job.zone.clearance))
-    lead = (axes.rapid(above), axes.rapid(near), axes.feed(start, feed))
+    lead = (*_down_to(job, start.x, max(start.y, at(job.tops, start.x))), axes.feed(start, feed))
     return (*lead, *(axes.along(segment, feed) for segment in run))
 
 

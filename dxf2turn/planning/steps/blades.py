@@ -89,7 +89,7 @@ def inside_grooves(bench: Bench) -> Bench:
 
 def _all_places(bench: Bench, kind: Kind) -> Bench:
     for _ in range(PLACES):
-        found = [p for p in places(kind.rest(bench)) if not is_corner(bench.clamping.part, p)]
+        found = [p for p in places(kind.rest(bench)) if not is_corner(bench.clamping.part.segments, p)]
         done = next((b for place in found if (b := _cut(bench, place, kind)) is not None), None)
         if done is None:
             return bench

@@ -11,7 +11,7 @@ from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.operations.finish import finish_moves
 from dxf2turn.planning.operations.rough import rough_moves
 from dxf2turn.planning.reach import TINY, by_reach
-from dxf2turn.planning.rest import features_at, inside_rest, opened, places
+from dxf2turn.planning.rest import features_at, inside_rest, is_corner, opened, places
 from dxf2turn.planning.roughness import finest
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import bore_goes_on, inside_target
@@ -24,8 +24,6 @@ WORTH_ROUGHING = 0.3  # a circle of this radius fits into what is worth a roughi
 WORTH_FINISHING = 0.01  # stock thicker than twice this over a surface is finished, mm
 TRIES = 16  # bars that are compared
 
-CORNER = 0.075  # the round of a fine nose in a sharp corner holds no larger circle: it stays, mm
-
 
 def rough_bore(bench: Bench) -> Bench:
     """The bore down to the finishing allowance."""
@@ -34,8 +32,8 @@ def rough_bore(bench: Bench) -> Bench:
 
 def finish_bore(bench: Bench) -> Bench:
     """The bore to size, with more than one bar where one leaves something that another reaches."""
-    for worth in (WORTH_FINISHING, CORNER):
-        done = _best_bar(bench, "finish bore", worth)
+    for _ in range(2):
+        done = _best_bar(bench, "finish bore", WORTH_FINISHING)
         if done is bench:
             return bench
         bench = done
@@ -48,7 +46,7 @@ def _best_bar(bench: Bench, operation: str, worth: float) -> Bench:
     if not target:
         return bench
     work = bench.work(target)
-    todo = places(_beside(work, bench), worth)
+    todo = tuple(p for p in places(_beside(work, bench), worth) if not is_corner(target, p))
     if not todo:
         return bench
     region = shapely.union_all(todo)

@@ -12,6 +12,7 @@ from dxf2turn.planning.bench import FAR, Bench, made_step
 from dxf2turn.planning.cutting import Task, choose
 from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.model import Move, MoveKind
+from dxf2turn.planning.operations.plunge import QUICK, SLOW_FROM
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.tools import parting_tool
 from dxf2turn.planning.work import CLEARANCE
@@ -72,7 +73,8 @@ def parting_cuts(tool: Tool, z: float, radii: tuple[float, float], feed: float) 
     width = tool.width or 0.0
     slow = max(inner, min(SLOW_FROM * width, 0.5 * (outer + inner)))
     clear = outer + CLEARANCE
-    moves = [Move(MoveKind.RAPID, here, clear)]
+    near = outer + SLOW_FROM
+    moves = [Move(MoveKind.RAPID, here, clear), Move(MoveKind.FEED, here, near, feed=round(QUICK * feed, 4))]
     r = outer
     while r - PECK * width > slow:
         r -= PECK * width

@@ -11,7 +11,7 @@ from dxf2turn.planning.operations.face import face_moves
 from dxf2turn.planning.operations.finish import finish_moves
 from dxf2turn.planning.operations.rough import rough_moves
 from dxf2turn.planning.reach import TINY, by_reach
-from dxf2turn.planning.rest import features_at, opened, places
+from dxf2turn.planning.rest import features_at, is_corner, opened, places
 from dxf2turn.planning.roughness import finest
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import outside_target
@@ -23,8 +23,6 @@ ALLOWANCE = (0.3, 0.1)  # left for finishing on the radius and along z, mm (comm
 ALL_HANDS = ("right", "left", "neutral")
 WORTH_ROUGHING = 0.5  # a circle of this radius fits into what is worth a roughing step of its own, mm
 WORTH_FINISHING = 0.01  # stock thicker than twice this over a surface is finished, mm
-
-CORNER = 0.075  # the round of a fine nose in a sharp corner holds no larger circle: it stays, mm
 
 
 def face(bench: Bench) -> Bench:
@@ -87,18 +85,18 @@ def _beside(work: Work, bench: Bench) -> shapely.geometry.base.BaseGeometry:
 
 def finish(bench: Bench) -> Bench:
     """The outside to size: the tool that reaches most, then others for what it leaves."""
-    for hands, worth in ((("right",), WORTH_FINISHING), (ALL_HANDS, CORNER), (ALL_HANDS, CORNER)):
-        done = _finish_once(bench, hands, worth)
+    for hands in (("right",), ALL_HANDS, ALL_HANDS):
+        done = _finish_once(bench, hands)
         if done is None:
             return bench
         bench = done
     return bench
 
 
-def _finish_once(bench: Bench, hands: tuple[str, ...], worth: float) -> Bench | None:
+def _finish_once(bench: Bench, hands: tuple[str, ...]) -> Bench | None:
     clamping = bench.clamping
     work = bench.work(outside_target(clamping))
-    todo = places(_beside(work, bench), worth)
+    todo = [p for p in places(_beside(work, bench), WORTH_FINISHING) if not is_corner(work.target, p)]
     region = shapely.union_all(todo)
     for tool, left in by_reach(work, finishing_tools(bench.cell.shop, clamping.part, hands), region):
         if region.area - left < TINY:
