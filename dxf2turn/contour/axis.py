@@ -33,10 +33,11 @@ def asked_axis(options: DrawingOptions, mm_per_unit: float) -> Axis | None:
 
 
 def suits(axis: Axis, options: DrawingOptions) -> bool:
-    """Whether an axis agrees with `--axis horizontal` or `--axis vertical`."""
-    if options.axis not in ("horizontal", "vertical"):
-        return True
-    return is_upright(axis) == (options.axis == "vertical")
+    """Whether an axis agrees with `--axis horizontal` or `vertical` and with the side that is the front."""
+    if options.axis in ("horizontal", "vertical") and is_upright(axis) != (options.axis == "vertical"):
+        return False
+    towards = _TOWARDS.get(options.front)
+    return towards is None or abs(axis.direction.dot(towards)) >= _SQUARE
 
 
 def is_upright(axis: Axis) -> bool:

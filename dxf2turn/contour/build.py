@@ -12,10 +12,12 @@ from dataclasses import replace
 from dxf2turn.cleaning.clean import strict_findings
 from dxf2turn.cleaning.model import CleanDrawing
 from dxf2turn.cleaning.pieces import handles, in_drawing
+from dxf2turn.contour.axis import facing_front
 from dxf2turn.contour.frame import Axis, frame_at, mirrored_point, place_notes
 from dxf2turn.contour.inner import inner_lines, thread_lines
 from dxf2turn.contour.model import Contour, Profile
 from dxf2turn.contour.open_ends import gaps_of
+from dxf2turn.contour.plausible import is_believable, size_finding
 from dxf2turn.contour.prove import prove
 from dxf2turn.contour.remarks import (
     axis_findings,
@@ -27,7 +29,7 @@ from dxf2turn.contour.remarks import (
     slot_findings,
 )
 from dxf2turn.contour.shape import Shape, shape_of
-from dxf2turn.contour.sheet import survey
+from dxf2turn.contour.sheet import Sheet, survey
 from dxf2turn.contour.slack import Slack
 from dxf2turn.contour.trouble import candidates_of, several_parts, why_no_view
 from dxf2turn.contour.view import Side, View
@@ -41,14 +43,23 @@ def build_contour(clean: CleanDrawing, options: DrawingOptions) -> Contour:
     """The contour of the part on a drawing, or a Contour without profile whose findings say why."""
     sheet = survey(clean, options)
     if not sheet.views:
-        return Contour(None, None, findings=why_no_view(sheet, clean, options))
+        return _without_view(sheet, clean, options)
     candidates = candidates_of(sheet.views, clean)
     number = options.part if options.part is not None else 1
     if not 1 <= number <= len(candidates) or (options.part is None and len(candidates) > 1):
+        knots = [f for view in sheet.views for side in view.sides for f in knot_findings(view, side, clean)]
         stop = several_parts(candidates, options.part)
-        return Contour(None, None, candidates=candidates, findings=(stop,))
+        return Contour(None, None, candidates=candidates, findings=(*knots, stop))
     contour = _contour(sheet.views[number - 1], clean, options)
     return replace(contour, candidates=candidates)
+
+
+def _without_view(sheet: Sheet, clean: CleanDrawing, options: DrawingOptions) -> Contour:
+    """No view: the findings say why. Raises BadOptions when the side asked for as front is the reason."""
+    if options.front != "auto":
+        for view in survey(clean, replace(options, front="auto")).views:
+            facing_front(view.axis, options)
+    return Contour(None, None, findings=why_no_view(sheet, clean, options))
 
 
 def _contour(view: View, clean: CleanDrawing, options: DrawingOptions) -> Contour:
@@ -62,9 +73,11 @@ def _contour(view: View, clean: CleanDrawing, options: DrawingOptions) -> Contou
     frame = frame_at(view.axis, front, above, clean.unit.mm_per_unit)
     profile = _moved(used.profile, -front)
     repairs = tuple(_axis_repairs(view.axis, used.side, above, clean))
+    size = size_finding(profile.length, 2.0 * profile.max_radius, options)
     findings = (
+        *([] if size is None else [size]),
         *gap_remarks,
-        *knot_findings(view, used, clean),
+        *knot_findings(view, used.side, clean),
         *axis_findings(view, frame),
         *half_findings(view, shapes, frame, front, options),
         *slot_findings(used, frame, front),
@@ -110,7 +123,7 @@ def _shapes(view: View, clean: CleanDrawing, options: DrawingOptions) -> list[Sh
     for side in view.sides:
         slack = Slack.of(clean, view.axis, side is view.above, options.tolerances)
         shape = shape_of(side, slack)
-        if shape is not None:
+        if shape is not None and is_believable(shape.profile, view.kind):
             shapes.append(shape)
     return sorted(shapes, key=_trust, reverse=True)
 

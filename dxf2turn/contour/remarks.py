@@ -12,9 +12,10 @@ from dxf2turn.contour.hexagon import Hexagon
 from dxf2turn.contour.knots import knots_of
 from dxf2turn.contour.model import Frame, located
 from dxf2turn.contour.open_ends import Gap
+from dxf2turn.contour.plausible import is_slot
 from dxf2turn.contour.shape import Shape
 from dxf2turn.contour.trouble import FreeEnd, open_gap
-from dxf2turn.contour.view import View
+from dxf2turn.contour.view import Side, View
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.geometry.point import Point
 from dxf2turn.options import DrawingOptions
@@ -23,7 +24,7 @@ from dxf2turn.units import plain_text
 _ASSUMED = {
     "symmetry": (Severity.NOTE, "There is no centre line; the axis was taken along the symmetry."),
     "line": (Severity.NOTE, "There is no centre line; a line beside the half profile was taken as its axis."),
-    "open ends": (Severity.NOTE, "There is no centre line; the axis was taken through the open ends."),
+    "open ends": (Severity.FIX, "There is no centre line; the axis was taken through the open ends."),
     "edge": (
         Severity.FIX,
         "There is no centre line; the outline's own straight edge was taken as the axis of a part without a "
@@ -84,13 +85,13 @@ def gap_findings(
 ) -> Iterator[Finding]:
     """The gaps of a half that has no better one beside it: stops."""
     for gap in gaps:
-        a, b = (_in_mm(view, shape, place) for place in (gap.a, gap.b))
+        a, b = (_in_mm(view, shape.side, place) for place in (gap.a, gap.b))
         yield open_gap(FreeEnd(a, gap.first), FreeEnd(b, gap.second), gap.width, clean, options)
 
 
 def open_half_finding(view: View, shape: Shape, gap: Gap, clean: CleanDrawing) -> Finding:
     """A half is open, the other one was used."""
-    place = in_drawing(_in_mm(view, shape, gap.a), clean.unit.mm_per_unit)
+    place = in_drawing(_in_mm(view, shape.side, gap.a), clean.unit.mm_per_unit)
     return Finding(
         "contour/open-half",
         Severity.FIX,
@@ -102,10 +103,10 @@ def open_half_finding(view: View, shape: Shape, gap: Gap, clean: CleanDrawing) -
     )
 
 
-def knot_findings(view: View, shape: Shape, clean: CleanDrawing) -> Iterator[Finding]:
+def knot_findings(view: View, side: Side, clean: CleanDrawing) -> Iterator[Finding]:
     """Stops for an outline that crosses itself."""
-    for point in knots_of(shape.side):
-        place = in_drawing(_in_mm(view, shape, point), clean.unit.mm_per_unit)
+    for point in knots_of(side):
+        place = in_drawing(_in_mm(view, side, point), clean.unit.mm_per_unit)
         yield Finding(
             "contour/self-crossing",
             Severity.STOP,
@@ -119,6 +120,16 @@ def slot_findings(shape: Shape, frame: Frame, front: float) -> Iterator[Finding]
     """Notches in a face that were filled."""
     for box in shape.slots:
         z = (box.min_x if box.max_x >= front else box.max_x) - front
+        if not is_slot(2.0 * box.max_y, 2.0 * shape.profile.max_radius):
+            yield Finding(
+                "contour/unclear-hole",
+                Severity.STOP,
+                f"A face seen from outside has a notch {plain_text(2.0 * box.max_y)} mm wide: too wide for a "
+                "slot, and a hole can't be seen from outside.",
+                "Draw the hole in section (hatched) or as hidden lines, or give a half profile.",
+                located(frame, z, box.max_y),
+            )
+            continue
         yield Finding(
             "contour/slot",
             Severity.FIX,
@@ -159,5 +170,5 @@ def hexagon_findings(hexagon: Hexagon | None, length: float, frame: Frame, front
 _CHAMFERS = 0.25  # of the corner diameter: the chamfered ends of a nut are no more than this in all
 
 
-def _in_mm(view: View, shape: Shape, place: Point) -> Point:
-    return view.axis.drawing_mm(place if shape.side is view.above else mirrored_point(place))
+def _in_mm(view: View, side: Side, place: Point) -> Point:
+    return view.axis.drawing_mm(place if side is view.above else mirrored_point(place))

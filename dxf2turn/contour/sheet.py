@@ -23,6 +23,7 @@ from dxf2turn.contour.components import Component, components, joined
 from dxf2turn.contour.frame import Axis
 from dxf2turn.contour.others import frames_and_tables, is_end_view
 from dxf2turn.contour.own_axis import edge_axes, edge_on_origin_axes, open_end_axes, origin_axes
+from dxf2turn.contour.plausible import is_plausible
 from dxf2turn.contour.symmetry import mirrored_share, passes_origin, symmetry_axes
 from dxf2turn.contour.view import View, views_along
 from dxf2turn.geometry.path import path_bounds
@@ -54,7 +55,8 @@ def survey(clean: CleanDrawing, options: DrawingOptions) -> Sheet:
     parts = [c for c in outlines if c not in frames]
     round_ones: list[View] = []
     for kind, views in _searches(parts, loose, clean, options):
-        found = _of_size([replace(view, kind=kind) for view in views])
+        found = [view for view in (replace(view, kind=kind) for view in views) if is_plausible(view)]
+        found = _of_size(found)
         ends = [view for view in found if is_end_view(view, options)]
         round_ones.extend(ends)
         found = [view for view in found if view not in ends]
@@ -63,7 +65,8 @@ def survey(clean: CleanDrawing, options: DrawingOptions) -> Sheet:
         open_ones = _open_on_centre_lines(parts, clean, options) if kind == "centre" else []
         if open_ones:
             return Sheet((), tuple(round_ones), frames, tuple(open_ones))
-    return Sheet(tuple(_of_size(round_ones)[:1]), (), frames, tuple(parts))
+    balls = [view for view in round_ones if view.kind in ("asked", "centre")]
+    return Sheet(tuple(_of_size(balls)[:1]), tuple(round_ones), frames, tuple(parts))
 
 
 def _open_on_centre_lines(
