@@ -188,8 +188,9 @@ def measure_rows(job: Job, wording: Wording) -> tuple[MeasureRow, ...]:
 
 def _limit_row(limits: Limits, w: Wording) -> MeasureRow:
     """A size with limits that no step of the plan is tied to."""
+    place = f"Z {w.short(limits.z_front)} to {w.short(limits.z_back)}"
     return MeasureRow(
-        what=f"{limits.what}, Z {w.short(limits.z_front)} to {w.short(limits.z_back)}: {one_line(limits.text)}",
+        what=f"{limits.what}, {place}: {one_line(limits.text)}",
         nominal=w.length(limits.nominal),
         lower=w.length(limits.nominal + limits.lower),
         upper=w.length(limits.nominal + limits.upper),
