@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import reduce
 
 from dxf2turn.geometry.path import path_bounds
+from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Bounds, Segment
 from dxf2turn.options import ReadLimits
 from dxf2turn.reading.curves.arc import arc_shape, circle_shape
@@ -89,30 +90,37 @@ class Converter:
 
     def make(self, drawn: Drawn) -> Made:
         """The entity as curves or notes. Raises Damage when a value that decides geometry is wrong."""
-        record, origin = drawn.record, drawn.origin
         try:
-            if record.kind not in SHAPES:
-                self._check_strings(record)
-            if record.kind in SHAPES:
-                return self._curve(drawn, SHAPES[record.kind])
-            if record.kind == "HATCH":
-                return self._hatch(drawn)
-            if record.kind in NOTES:
-                return Made(record, origin, notes=(NOTES[record.kind](record, drawn.placement, origin),))
-            if record.kind in DIMENSIONS:
-                note = dimension_note(record, drawn.placement, origin, self.tables)
-                return Made(record, origin, notes=(note,))
-            if record.kind == "INSERT":
-                return Made(record, origin)
-            reason, serious = ASIDE.get(record.kind, UNKNOWN_KIND)
+            return self._read(drawn)
         except Unusable as unusable:
             reason, serious = unusable.reason, unusable.serious
         except Damage as damage:
-            if record.kind in SHAPES:
+            if drawn.record.kind in SHAPES:
                 raise
             reason, serious = f"is damaged: {damage.text}", True
-        plotted, placement = drawn.plotted, drawn.placement
-        return Made(record, origin, reason=reason, serious=serious, plotted=plotted, placement=placement)
+        return Made(
+            drawn.record,
+            drawn.origin,
+            reason=reason,
+            serious=serious,
+            plotted=drawn.plotted,
+            placement=drawn.placement,
+        )
+
+    def _read(self, drawn: Drawn) -> Made:
+        record, origin = drawn.record, drawn.origin
+        if record.kind in SHAPES:
+            return self._curve(drawn, SHAPES[record.kind])
+        if record.kind == "INSERT":
+            return Made(record, origin)
+        self._check_strings(record)
+        if record.kind == "HATCH":
+            return self._hatch(drawn)
+        if record.kind in DIMENSIONS:
+            return self._note(drawn, dimension_note(record, drawn.placement, origin, self.tables))
+        if record.kind in NOTES:
+            return self._note(drawn, NOTES[record.kind](record, drawn.placement, origin))
+        raise Unusable(*ASIDE.get(record.kind, UNKNOWN_KIND))
 
     def _check_strings(self, record: Record) -> None:
         """Refuse a text so long that taking it apart would take for ever."""
@@ -151,6 +159,10 @@ class Converter:
             made.record, made.origin, (Curve(shape.segments, made.origin, role),), plotted=made.plotted
         )
 
+    def _note(self, drawn: Drawn, note: Note) -> Made:
+        _check_places((note.at, *note.tips), self.limits.max_coordinate)
+        return Made(drawn.record, drawn.origin, notes=(note,))
+
     def _hatch(self, drawn: Drawn) -> Made:
         record, origin = drawn.record, drawn.origin
         shapes = hatch_shapes(record, self._pen(drawn))
@@ -165,10 +177,13 @@ class Converter:
 
 def _check_bounds(segments: tuple[Segment, ...], limit: float) -> None:
     """Raise Damage when scales of blocks or a bulge lead beyond the limit of coordinates."""
-    for segment in segments:
-        for x, y in (segment.start, segment.end):
-            if not (-limit <= x <= limit and -limit <= y <= limit):
-                raise Damage(f"its coordinates reach {x:g}, {y:g}; the limit is {limit:g}")
+    _check_places([end for segment in segments for end in (segment.start, segment.end)], limit)
+
+
+def _check_places(places: Sequence[Point], limit: float) -> None:
+    for x, y in places:
+        if not (-limit <= x <= limit and -limit <= y <= limit):
+            raise Damage(f"its coordinates reach {x:g}, {y:g}; the limit is {limit:g}")
 
 
 def with_axes(made: list[Made], converter: Converter) -> list[Made]:

@@ -83,11 +83,6 @@ class Plane(NamedTuple):
         return self.a * self.d - self.b * self.c < 0.0
 
     @property
-    def scale(self) -> float:
-        """Length of the mapped unit x axis."""
-        return math.hypot(self.a, self.b)
-
-    @property
     def keeps_circles(self) -> bool:
         """Whether a circle stays one: both axes equally long and square to each other."""
         long = self.a * self.a + self.b * self.b + self.c * self.c + self.d * self.d

@@ -28,11 +28,10 @@ class Pen:
 
     placement: of the block it lies in. origin: goes into each segment. fit: largest distance of fitted
     arcs; flat: a bow lower than this is a straight line, and how far a line may leave the drawing plane;
-    both in drawing units. same_angle: radians.
+    both in drawing units.
     """
 
     placement: Placement = WORLD
     origin: tuple[str, ...] = ()
     fit: float = 0.002
     flat: float = 1e-6
-    same_angle: float = 1.7e-4

@@ -27,20 +27,18 @@ _LONG_CODE = 255  # in the one-byte layout: the code follows in two bytes
 
 
 def read_binary_tags(data: bytes, name: str) -> Tags:
-    """Tags of a binary DXF; `complete` is False when it ends inside a pair."""
+    """Tags of a binary DXF up to its end mark, or up to the pair in which it is cut off."""
     codes: list[int] = []
     raw: list[bytes | str] = []
     offsets: list[int] = []
     # A transfer as text may have taken the carriage return out of the first line.
     at = data.index(BINARY_SENTINEL[-2:]) + 2
     read_code = _wide_code if data[at + 1 : at + 2] == b"\x00" else _narrow_code
-    complete = True
     while at < len(data):
         try:
             code, value_at = read_code(data, at)
             value, end = _value(data, value_at, _TYPE_OF.get(code, _STRING))
         except (struct.error, IndexError, ValueError):
-            complete = False
             break
         codes.append(code)
         raw.append(value)
@@ -50,7 +48,7 @@ def read_binary_tags(data: bytes, name: str) -> Tags:
         at = end
     if not codes:
         raise UnreadableDrawing(f"{name} is a binary DXF without content. Export the drawing again.")
-    return Tags(codes, _decoded(raw), 1, offsets, complete)
+    return Tags(codes, _decoded(raw), 1, offsets)
 
 
 def _wide_code(data: bytes, at: int) -> tuple[int, int]:

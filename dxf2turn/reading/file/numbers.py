@@ -37,11 +37,6 @@ def whole(text: str) -> int:
     raise Damage(f"{quoted(text)} is no whole number")
 
 
-def is_unusual(text: str) -> bool:
-    """Whether a number was read that Python itself would not take."""
-    return _UNUSUAL.fullmatch(text) is not None and any(mark in text for mark in "dD ")
-
-
 def quoted(text: str) -> str:
     """A value from the file, safe and short enough for a message."""
     shown = "".join(c if c.isprintable() else "\ufffd" for c in text.strip()[:_SHOWN])

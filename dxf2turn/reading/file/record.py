@@ -9,7 +9,6 @@ from dxf2turn.reading.damage import Damage
 from dxf2turn.reading.file.numbers import real, whole
 from dxf2turn.reading.file.tags import Tags
 
-XDATA = 1000  # group codes from here on are extended data of applications
 EMBEDDED = 101  # what follows this code belongs to an object inside the entity
 
 

@@ -44,10 +44,9 @@ _HEADER = 100_000  # bytes in which the code page is looked for
 
 @dataclass(frozen=True, slots=True)
 class DxfText:
-    """The text of a DXF file and how it was decoded; mended: codes of repairs."""
+    """The text of a DXF file, line ends made one; mended: codes of repairs."""
 
     text: str
-    encoding: str
     mended: tuple[str, ...] = ()
 
 
@@ -72,13 +71,13 @@ def decode_text(data: bytes) -> DxfText:
     Order of tries: UTF-8 (its multi-byte sequences hardly occur by chance), the code page that the header
     names, Windows Latin 1 with replacement.
     """
-    text, encoding = _decoded(data)
+    text = _decoded(data)
     mended = []
     if "\r\r\n" in text:
         text = text.replace("\r\r\n", "\n")
         mended.append("doubled-line-ends")
     text = text.replace("\r\n", "\n").replace("\r", "\n")
-    return DxfText(text, encoding, tuple(mended))
+    return DxfText(text, tuple(mended))
 
 
 def declared_codec(data: bytes) -> str:
@@ -113,18 +112,18 @@ def _other_kind(data: bytes) -> tuple[str, str] | None:
     return None
 
 
-def _decoded(data: bytes) -> tuple[str, str]:
+def _decoded(data: bytes) -> str:
     if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-        return data.decode("utf-16", "replace"), "utf-16"
+        return data.decode("utf-16", "replace")
     head = data[:_HEAD]
     if head.count(b"\x00") > len(head) // 3:  # UTF-16 without a mark: every second byte is zero
         codec = "utf-16-be" if head[0] == 0 else "utf-16-le"
-        return data.decode(codec, "replace"), codec
+        return data.decode(codec, "replace")
     try:
-        return data.decode("utf-8-sig"), "utf-8"
+        return data.decode("utf-8-sig")
     except UnicodeDecodeError:
         codec = declared_codec(data)
     try:
-        return data.decode(codec), codec
+        return data.decode(codec)
     except UnicodeDecodeError:
-        return data.decode("cp1252", "replace"), "cp1252"
+        return data.decode("cp1252", "replace")

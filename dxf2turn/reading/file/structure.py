@@ -33,7 +33,7 @@ class Structure:
     """A DXF file as records.
 
     stray: records in no usable place, each with the reason. objects: the records of the OBJECTS section.
-    mended: codes of the repairs of form. sections: upper-case names in order of appearance.
+    mended: codes of the repairs of form.
     """
 
     tags: Tags = field(repr=False)
@@ -43,7 +43,6 @@ class Structure:
     entities: tuple[Record, ...] = ()
     stray: tuple[tuple[Record, str], ...] = ()
     objects: tuple[Record, ...] = ()
-    sections: tuple[str, ...] = ()
     mended: tuple[str, ...] = ()
 
 
@@ -81,7 +80,6 @@ def build_structure(tags: Tags, name: str, limits: ReadLimits) -> Structure:
         entities,
         stray,
         tuple(records.get("OBJECTS", ())),
-        tuple(section.name for section in sections),
         (*tags.mended, *mended, *sorted(entity_mends | block_mends)),
     )
 

@@ -14,15 +14,14 @@ class Tags:
 
     values are texts, also for a binary file (numbers written so that reading them back is exact).
     first_line: line of the first group code, 1-based. offsets: byte offset of each pair of a binary
-    file, None for a text file. complete: False when the file ends inside a pair.
-    mended: codes of the repairs made on the way (see `repairs.toml` texts in `read.py`).
+    file, None for a text file.
+    mended: codes of the repairs made on the way (`wording.MENDS`).
     """
 
     codes: list[int]
     values: list[str]
     first_line: int = 1
     offsets: Sequence[int] | None = None
-    complete: bool = True
     mended: tuple[str, ...] = ()
 
     def line(self, index: int) -> int | None:

@@ -28,9 +28,8 @@ def read_text_tags(data: bytes, name: str) -> Tags:
     body = lines[:end] if end else _without_blank_tail(lines)
     codes = _group_codes(body[::2], body, name, skipped)
     values = body[1::2]
-    complete = len(codes) == len(values)
     mended = decoded.mended + (("blank-lines",) if skipped else ())
-    return Tags(codes[: len(values)], values, skipped + 1, None, complete, mended)
+    return Tags(codes[: len(values)], values, skipped + 1, None, mended)
 
 
 def _check_start(lines: Sequence[str], name: str) -> None:
