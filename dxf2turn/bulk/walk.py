@@ -11,13 +11,14 @@ from pathlib import Path
 from dxf2turn.errors import BadOptions
 
 ENDING = ".dxf"
+OWN_ENDING = ".marked.dxf"  # what a run writes itself
 CHUNK = 1 << 20
 
 
 def find_drawings(sources: Iterable[str]) -> tuple[Path, ...]:
     """All drawings that `sources` name, in a fixed order, each file once.
 
-    A folder gives its .dxf files (any case) at every depth; a file is taken as it is; a glob (** for every
+    A folder gives its .dxf files (any case, but no .marked.dxf) at every depth; a file is taken as it is; a glob (** for every
     depth) must match something; @list.txt names one source a line (# starts a comment).
     Raises BadOptions when a source is not there or nothing is found.
     """
@@ -47,7 +48,7 @@ def _expanded(sources: Iterable[str], depth: int) -> Iterator[Path]:
 def _in_folder(folder: Path) -> Iterator[Path]:
     for root, folders, files in os.walk(folder):
         folders.sort()
-        yield from (Path(root, file) for file in sorted(files) if file.lower().endswith(ENDING))
+        yield from (Path(root, file) for file in sorted(files) if _is_drawing(file))
 
 
 def _matching(pattern: str) -> Iterator[Path]:
@@ -58,8 +59,13 @@ def _matching(pattern: str) -> Iterator[Path]:
         path = Path(match)
         if path.is_dir():
             continue
-        if path.name.lower().endswith(ENDING):
+        if _is_drawing(path.name):
             yield path
+
+
+def _is_drawing(name: str) -> bool:
+    """Whether a folder's file is a drawing to plan: the marked drawings of an earlier run are not."""
+    return name.lower().endswith(ENDING) and not name.lower().endswith(OWN_ENDING)
 
 
 def _listed(file: Path, depth: int) -> list[str]:

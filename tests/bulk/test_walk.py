@@ -27,6 +27,13 @@ def test_a_folder_gives_its_drawings_in_a_fixed_order() -> None:
     assert found == ["a.DXF", "b.dxf", "deep/a.dxf", "deep/er/c.Dxf"]
 
 
+def test_marked_drawings_of_an_earlier_run_are_no_drawings(tree: Path) -> None:
+    """With the output folder among the sources a second run does not plan what the first one wrote."""
+    (tree / "deep" / "a.marked.dxf").write_text("")
+    assert len(find_drawings(["."])) == 4
+    assert [p.as_posix() for p in find_drawings(["deep/*.dxf"])] == ["deep/a.dxf"]
+
+
 @pytest.mark.usefixtures("tree")
 def test_globs_and_files() -> None:
     """** goes down; a file named outright is taken whatever its ending."""
