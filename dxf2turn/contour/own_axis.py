@@ -51,7 +51,8 @@ def edge_axes(component: Component, tolerances: Tolerances) -> list[Axis]:
 def edge_on_origin_axes(component: Component, tolerances: Tolerances) -> list[Axis]:
     """The drawing's x and y axis where an outline on one side of it has a straight edge on it.
 
-    The edge may be shorter than the part; the one that is longer beside the part's length comes first.
+    The edge may be shorter than the part; the one that is longer beside the part's length comes first. A
+    face at x = 0 of an outline apart from the x axis is a face: such a part has a hole (`origin_axes`).
     """
     found = []
     for direction in (EAST, NORTH):
@@ -59,19 +60,28 @@ def edge_on_origin_axes(component: Component, tolerances: Tolerances) -> list[Ax
         share = _lying_share(component, axis, tolerances)
         if share > 0.0 and _one_sided(component, axis, tolerances):
             found.append((share, axis))
+    if _apart(component.bounds.min_y, component.bounds.max_y, tolerances):
+        return []
     return [axis for _, axis in sorted(found, key=lambda entry: -entry[0])]
 
 
 def origin_axes(component: Component, tolerances: Tolerances) -> list[Axis]:
     """The drawing's own x or y axis, for a closed outline apart from it with a face at its zero: a part with
     a hole, drawn where it is dimensioned from."""
+    if not component.closed:
+        return []
     box = component.bounds
     axes = []
-    if _at_zero(box.min_x, box.max_x, tolerances) and box.min_y > tolerances.gap:
+    if _at_zero(box.min_x, box.max_x, tolerances) and _apart(box.min_y, box.max_y, tolerances):
         axes.append(Axis(ORIGIN, EAST, "the drawing's x axis"))
-    if _at_zero(box.min_y, box.max_y, tolerances) and box.min_x > tolerances.gap:
+    if _at_zero(box.min_y, box.max_y, tolerances) and _apart(box.min_x, box.max_x, tolerances):
         axes.append(Axis(ORIGIN, NORTH, "the drawing's y axis"))
     return axes
+
+
+def _apart(low: float, high: float, tolerances: Tolerances) -> bool:
+    """Whether an outline does not reach zero."""
+    return low > tolerances.gap or high < -tolerances.gap
 
 
 def _at_zero(low: float, high: float, tolerances: Tolerances) -> bool:

@@ -42,6 +42,11 @@ def axis_findings(view: View, frame: Frame) -> Iterator[Finding]:
     """How the axis was found, where it was not drawn."""
     if view.kind in _ASSUMED:
         severity, text = _ASSUMED[view.kind]
+        if view.kind == "symmetry" and all(len(side.group) == 1 for side in view.sides):
+            severity, text = (
+                Severity.FIX,
+                f"{text} An outline without lines in it may also be a half profile.",
+            )
         code = f"contour/axis-{view.kind.replace(' ', '-')}"
         hint = "Draw a centre line, or give the axis with --axis."
         yield Finding(code, severity, text, hint, located(frame, 0.0, 0.0))

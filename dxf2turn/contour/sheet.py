@@ -3,11 +3,11 @@
     asked       the axis was given by two points
     centre      a centre line runs along the part
     symmetry    the outline is its own mirror image; about the drawing's own x or y axis before elsewhere
+    origin      a half profile apart from the drawing's own x or y axis, with a face at its zero
     line        an ordinary line runs beside a half profile
     open ends   a half profile that is open along its axis
     edge        a half profile with a straight edge: on the drawing's own x or y axis (this comes before
                 symmetry elsewhere), or along its whole length
-    origin      a half profile apart from the drawing's own x or y axis
 
 The first kind that finds a part decides; frames, tables and end views are left out.
 """
@@ -116,11 +116,11 @@ def _searches(
 
     yield "symmetry", by_symmetry(True)
     yield "edge", search(lambda part: edge_on_origin_axes(part, tolerances))
+    yield "origin", search(lambda part: origin_axes(part, tolerances))
     yield "symmetry", by_symmetry(False)
     yield "line", search(lambda part: plain_line_axes(loose, part, tolerances))
     yield "open ends", search(lambda part: open_end_axes(part, tolerances))
     yield "edge", search(lambda part: edge_axes(part, tolerances))
-    yield "origin", search(lambda part: origin_axes(part, tolerances))
 
 
 Look = Callable[[Axis, Sequence[Component]], list[View]]

@@ -15,7 +15,7 @@ from dxf2turn.geometry.point import ORIGIN, Point, Vector
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import Tolerances
 
-SYMMETRICAL = 0.8  # least share of the linework, by length, that has its mirror image
+SYMMETRICAL = 0.9  # least share of the outer border, by length, that has its mirror image
 _CLEARLY_LONGER = 1.05
 
 
