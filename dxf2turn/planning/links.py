@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
@@ -65,6 +65,29 @@ def route(around: Surroundings, start: Point, end: Point) -> Way | None:
             if _is_clear(around, way, lifted, distance):
                 return _thinned(way)[1:]
     return None
+
+
+def linked(around: Surroundings, moves: Sequence[Move], end: Point) -> tuple[Move, ...] | None:
+    """Moves from where `moves` ended to `end`: rapids, after a way back along the last cut where the tool
+    can't lift off; None when there is no clear way even then."""
+    way = route(around, moves[-1].end, end)
+    if way is not None:
+        return rapids(way)
+    back = back_along(moves)
+    way = route(around, back[-1].end, end) if back else None
+    return None if way is None else (*back, *rapids(way))
+
+
+def back_along(moves: Sequence[Move]) -> tuple[Move, ...]:
+    """The last cut travelled backwards in feed, to where it began; empty when the last move is a rapid."""
+    back: list[Move] = []
+    for before, move in zip(reversed(moves[:-1]), reversed(moves)):
+        if move.kind is MoveKind.RAPID:
+            break
+        back.append(
+            replace(move, z=before.z, r=before.r, clockwise=not move.clockwise and move.centre is not None)
+        )
+    return tuple(back)
 
 
 def rapids(way: Iterable[Point]) -> tuple[Move, ...]:

@@ -93,7 +93,8 @@ def _space(target: tuple[Segment, ...], tool: Tool, allowance: tuple[float, floa
         for one in feelers:
             touching = _contacts(paths, one)
             sums.append(path_sum(inside, paths, touching, flat(one, SAGITTA, angles), SAGITTA))
-            every.extend(touching if inside is body else map(_as_wall, touching))
+            cuts = inside is body and one is feelers[0]
+            every.extend(touching if cuts else map(_uncut, touching))
     jaws = _jaw_sums(rest.keep_out, [feeler(tool.core, tool.nose_radius), *feelers[1:]])
     bounds = shapely.union_all([body, rest.walls, rest.keep_out]).bounds
     free = _reached(shapely.union_all([*sums, *jaws]), bounds, tool, rest.home)
@@ -118,8 +119,8 @@ def _lines(ring: LinearRing) -> tuple[Segment, ...]:
     return tuple(Line(a, b) for a, b in zip(corners, corners[1:]))
 
 
-def _as_wall(contact: Contact) -> Contact:
-    """A contact with stock that stays: nothing is cut along it."""
+def _uncut(contact: Contact) -> Contact:
+    """A contact of the holder, or with stock that stays: nothing is cut along it."""
     return replace(contact, source=None, edge=True)
 
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.point import Point
-from dxf2turn.planning.links import rapids, route, surroundings
+from dxf2turn.planning.links import linked, surroundings
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.passes import RUN_OUT
 from dxf2turn.planning.space import PAST_CENTRE
@@ -41,13 +42,13 @@ def face_moves(work: Work, tool: Tool, data: CuttingData, z_to: float = 0.0) -> 
     moves = (Move(MoveKind.RAPID, *work.tool_change),)
     for index in range(1, count + 1):
         level = z_to + high * (count - index) / count
-        cut = _cut(work, tool, data, (level - foremost, high / count), moves[-1].end)
+        cut = _cut(work, tool, data, (level - foremost, high / count), moves)
         if not cut:
             return ()
         work = after(work, (moves[-1], *cut), tool)
         moves += cut
-    back = route(surroundings(work, tool), moves[-1].end, work.tool_change)
-    return (*moves, *rapids(back)) if back is not None else ()
+    back = linked(surroundings(work, tool), moves, work.tool_change)
+    return (*moves, *back) if back is not None else ()
 
 
 def _in_front(stock: BaseGeometry, z: float) -> BaseGeometry:
@@ -55,7 +56,7 @@ def _in_front(stock: BaseGeometry, z: float) -> BaseGeometry:
 
 
 def _cut(
-    work: Work, tool: Tool, data: CuttingData, layer: tuple[float, float], here: Point
+    work: Work, tool: Tool, data: CuttingData, layer: tuple[float, float], done: Sequence[Move]
 ) -> tuple[Move, ...]:
     """One pass with layer = (z of the controlled point, thickness); empty where no clear way leads there or
     the holder would touch."""
@@ -65,12 +66,12 @@ def _cut(
     start = Point(z, stands.bounds[3] - lowest + RUN_IN)
     inner = stands.bounds[1]
     end = inner - RUN_OUT - tool.nose_centre.y if inner > RUN_OUT else -_past_centre(tool, thickness)
-    link = route(surroundings(work, tool), here, start)
+    link = linked(surroundings(work, tool), done, start)
     if link is None:
         return ()
     if holder_meets(tool, np.asarray([start, (z, end)]), work.stock):
         return ()
-    return (*rapids(link), Move(MoveKind.FEED, z, end, feed=data.feed_mm_per_rev))
+    return (*link, Move(MoveKind.FEED, z, end, feed=data.feed_mm_per_rev))
 
 
 def _past_centre(tool: Tool, thickness: float) -> float:

@@ -21,7 +21,7 @@ from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Segment
 from dxf2turn.planning.axes import AXES, Axes
 from dxf2turn.planning.holder import clear_runs
-from dxf2turn.planning.links import rapids, route, surroundings
+from dxf2turn.planning.links import linked, surroundings
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.passes import RUN_IN
 from dxf2turn.planning.plane import PlaneSpace, in_plane
@@ -76,11 +76,13 @@ def finish_moves(
     moves = (Move(MoveKind.RAPID, *work.tool_change),)
     for path in (p for ring in plane.edges for p in _stretches(ring, search)):
         for run in clear_runs(work, tool, axes, path):
-            cut = _cut(work, search, data, plane, run, moves[-1])
+            cut = _cut(work, search, data, plane, run, moves)
             work = after(work, (moves[-1], *cut), tool)
             moves += cut
-    back = route(surroundings(work, tool), moves[-1].end, work.tool_change)
-    return (*moves, *rapids(back)) if back is not None and len(moves) > 1 else ()
+    if len(moves) == 1:
+        return ()
+    back = linked(surroundings(work, tool), moves, work.tool_change)
+    return (*moves, *back) if back is not None else ()
 
 
 def _stretches(ring: Sequence[Contact], search: Search) -> Iterator[tuple[Segment, ...]]:
@@ -149,13 +151,18 @@ def _part(ring: Sequence[Contact], starts: Sequence[float], first: float, last: 
 
 
 def _cut(
-    work: Work, search: Search, data: CuttingData, plane: PlaneSpace, path: Sequence[Segment], here: Move
+    work: Work,
+    search: Search,
+    data: CuttingData,
+    plane: PlaneSpace,
+    path: Sequence[Segment],
+    done: Sequence[Move],
 ) -> tuple[Move, ...]:
     """Rapid to the start, run in, along the path, run out; empty where no safe way was found."""
     around = surroundings(work, search.tool)
     for entry in _entries(path[0], plane.free):
         start = plane.axes.zr(entry)
-        link = route(around, here.end, start) if around.clear(start, start, ROOM) else None
+        link = linked(around, done, start) if around.clear(start, start, ROOM) else None
         if link is None:
             continue
         feed = data.feed_mm_per_rev
@@ -164,7 +171,7 @@ def _cut(
         moves = (Move(MoveKind.RAPID, *start), *cut)
         way = np.concatenate([track(a, b) for a, b in zip(moves, moves[1:])])
         if not holder_meets(search.tool, way, work.stock):
-            return (*rapids(link), *cut)
+            return (*link, *cut)
     return ()
 
 

@@ -20,7 +20,7 @@ from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.planning.axes import AXES, FACE, Axes
 from dxf2turn.planning.holder import clear_runs
 from dxf2turn.planning.levels import Floor, levels
-from dxf2turn.planning.links import rapids, route, surroundings
+from dxf2turn.planning.links import linked, surroundings
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.passes import CHIP, Reach, Slab, clipped, stretches, ways
 from dxf2turn.planning.plane import PlaneSpace, in_plane, shape_uv
@@ -35,6 +35,7 @@ TOO_DEEP = 0.25  # share of a slab: material above it, thicker than twice this, 
 FILLET = 0.3  # share of the nose radius: half the thickness of what the nose leaves in a corner
 WORTH = 0.3  # thinner material is left for finishing, mm
 FLAT = 1e-6  # a contact that rises less than this is level, mm
+AIR = 10.0 * CLEARANCE  # how far in front of the material a level is followed, mm
 BESIDE = 1e-4  # just below a level, mm
 
 
@@ -48,6 +49,7 @@ class Roughing:
     curves: tuple[Segment, ...]
     reach: Reach
     span: tuple[float, float]  # where the controlled point may go along u
+    floor: float  # how low it may go along v
     room: BaseGeometry  # what the tool can remove, (z, r)
     todo: BaseGeometry  # what it is asked to remove, (z, r)
 
@@ -93,13 +95,13 @@ def _moves(job: Roughing, work: Work) -> tuple[Move, ...]:
     for slab in _slabs(job):
         for way in _ways(work, job, slab):
             for run in clear_runs(work, job.tool, job.plane.axes, way):
-                cut = _pass(work, job, slab, moves[-1], run)
+                cut = _pass(work, job, slab, moves, run)
                 work = after(work, (moves[-1], *cut), job.tool)
                 moves += cut
     if len(moves) == 1:
         return ()
-    back = route(surroundings(work, job.tool), moves[-1].end, work.tool_change)
-    return (*moves, *rapids(back)) if back is not None else ()
+    back = linked(surroundings(work, job.tool), moves, work.tool_change)
+    return (*moves, *back) if back is not None else ()
 
 
 def _roughing(
@@ -112,7 +114,17 @@ def _roughing(
     thick = shapely.buffer(asked, -0.5 * WORTH, join_style="mitre")
     todo = areas(shapely.intersection(asked, shapely.buffer(thick, WORTH, join_style="mitre")))
     curves = tuple(contact.path for ring in plane.edges for contact in ring)
-    return Roughing(space.tool, data, plane, curves, _reach(space.tool, axes), _span(axes, low), room, todo)
+    return Roughing(
+        space.tool,
+        data,
+        plane,
+        curves,
+        _reach(space.tool, axes),
+        _span(axes, low),
+        low if axes.swap else -FAR,
+        room,
+        todo,
+    )
 
 
 def _span(axes: Axes, low_z: float) -> tuple[float, float]:
@@ -130,26 +142,31 @@ def _reach(tool: Tool, axes: Axes) -> Reach:
 
 
 def _slabs(job: Roughing) -> Iterator[Slab]:
+    """The levels from top to bottom, as slabs between neighbours."""
     todo = shape_uv(job.todo, job.plane.axes)
     solid = shapely.buffer(todo, -CHIP, join_style="mitre")
     if solid.is_empty:
         return
-    _, bottom, _, top = solid.bounds
-    top, bottom = top + CHIP - job.reach.sole, bottom - CHIP - job.reach.sole
+    left, bottom, right, top = solid.bounds
     floors = _floors(job)
-    near = [floor.height for floor in floors if abs(floor.height - bottom) < 3.0 * CHIP]
-    lowest = max(near) if near else max(bottom - job.tool.nose_radius, job.plane.free.bounds[1])
-    boxes = solid.bounds
 
     def width(height: float) -> float:
         v = height + job.reach.sole - BESIDE
-        line = shapely.LineString([(boxes[0], v), (boxes[2], v)])
-        return float(shapely.intersection(line, todo).length)
+        return float(shapely.intersection(shapely.LineString([(left, v), (right, v)]), todo).length)
 
-    high = top
-    for low in levels(top, lowest, job.data.depth, floors, width):
-        yield Slab(low, high, job.span[0], min(job.span[1], boxes[2] + 10.0 * CLEARANCE))
+    high = top + CHIP - job.reach.sole
+    lowest = _lowest(job, bottom - CHIP - job.reach.sole, floors)
+    for low in levels(high, lowest, job.data.depth, floors, width):
+        yield Slab(low, high, job.span[0], min(job.span[1], right + AIR))
         high = low
+
+
+def _lowest(job: Roughing, bottom: float, floors: Sequence[Floor]) -> float:
+    """The last level: a floor at the bottom of the material, else low enough for the nose to clear it."""
+    near = [floor.height for floor in floors if abs(floor.height - bottom) < 3.0 * CHIP]
+    if near:
+        return max(near)
+    return max(bottom - job.tool.nose_radius, job.plane.free.bounds[1], job.floor)
 
 
 def _floors(job: Roughing) -> list[Floor]:
@@ -186,7 +203,9 @@ def _asked(work: Work, job: Roughing, slab: Slab) -> list[tuple[float, float]]:
     return [(start, end) for start, end in there if any(a > end and b < start for a, b in wanted)]
 
 
-def _pass(work: Work, job: Roughing, slab: Slab, here: Move, way: Sequence[Segment]) -> tuple[Move, ...]:
+def _pass(
+    work: Work, job: Roughing, slab: Slab, done: Sequence[Move], way: Sequence[Segment]
+) -> tuple[Move, ...]:
     """Rapid to the start and feed along the way; empty where the pass can't be taken safely."""
     axes, feed = job.plane.axes, job.data.feed_mm_per_rev
     around = surroundings(work, job.tool)
@@ -194,13 +213,13 @@ def _pass(work: Work, job: Roughing, slab: Slab, here: Move, way: Sequence[Segme
     above = axes.zr(way[0].start + Vector(0.0, CLEARANCE))
     near = not around.clear(start, start, 0.5 * CLEARANCE)
     entry = above if near else start
-    link = route(around, here.end, entry)
+    link = linked(around, done, entry)
     if link is None:
         return ()
     cut = tuple(axes.along(segment, feed) for segment in way)
     if near:
         cut = (Move(MoveKind.FEED, *start, feed=feed), *cut)
-    return (*rapids(link), *cut) if _is_safe(work, job, slab, Move(MoveKind.RAPID, *entry), cut) else ()
+    return (*link, *cut) if _is_safe(work, job, slab, Move(MoveKind.RAPID, *entry), cut) else ()
 
 
 def _is_safe(work: Work, job: Roughing, slab: Slab, start: Move, cut: Sequence[Move]) -> bool:
