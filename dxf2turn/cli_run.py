@@ -93,7 +93,11 @@ def bulk(sources: tuple[str, ...], folder: Path, values: Values) -> int:
     )
     say = (lambda text: None) if values["quiet"] else (lambda text: click.echo(text, err=True))
     show = click.echo if values["as_json"] else (lambda text: None)
-    summary = run_bulk(sources, options, say, show)
+    try:
+        summary = run_bulk(sources, options, say, show)
+    except KeyboardInterrupt:
+        click.echo("what is finished is kept; run the same command again to go on.", err=True)
+        raise
     return STOPPED if summary.failed else DONE
 
 

@@ -21,7 +21,7 @@ from dxf2turn.bulk.model import (
 from dxf2turn.errors import BadOptions, Dxf2TurnError, UnreadableDrawing
 from dxf2turn.findings import Severity
 from dxf2turn.job import Job
-from dxf2turn.output.wording import one_line
+from dxf2turn.output.wording import one_line, sentences
 from dxf2turn.shop.model import Shop
 
 MAX_TEXT = 400
@@ -100,7 +100,7 @@ def _outcome(job: Job, name: str, part: int | None, options: BulkOptions) -> Out
     return Outcome(
         name=name,
         status=PLANNED if good else STOPPED,
-        text=_short(f"{worst.text}. {worst.hint}" if worst is not None else ""),
+        text=_short(sentences(worst.text, worst.hint) if worst is not None else ""),
         part=part,
         stop=counts[Severity.STOP],
         fix=counts[Severity.FIX],

@@ -18,8 +18,8 @@ CHUNK = 1 << 20
 def find_drawings(sources: Iterable[str]) -> tuple[Path, ...]:
     """All drawings that `sources` name, in a fixed order, each file once.
 
-    A folder gives its .dxf files (any case, but no .marked.dxf) at every depth; a file is taken as it is; a glob (** for every
-    depth) must match something; @list.txt names one source a line (# starts a comment).
+    A folder gives its .dxf files (any case, but no .marked.dxf) at every depth; a file is taken as it is; a
+    glob (** for every depth) must match something; @list.txt names one source a line (# starts a comment).
     Raises BadOptions when a source is not there or nothing is found.
     """
     found: dict[Path, Path] = {}

@@ -15,8 +15,8 @@ from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Arc, Segment
 from dxf2turn.job import Job
 from dxf2turn.output.finding_rows import worst_first
-from dxf2turn.output.model import OutputOptions, unit_for
-from dxf2turn.output.wording import Wording, one_line
+from dxf2turn.output.model import OutputOptions
+from dxf2turn.output.wording import sentences
 from dxf2turn.units import Unit
 
 LAYERS = {
@@ -26,6 +26,7 @@ LAYERS = {
 }
 CONTOUR_LAYER = ("FOUND_CONTOUR", 3)
 MARK_SHARE = 1.0 / 60.0  # size of a marker over the part's size
+LONGEST_TEXT = 250  # characters of a DXF text, R12
 LEAST_MARK = 0.5  # mm
 BINARY_START = b"AutoCAD Binary DXF"  # sentinel of binary files, DXF reference
 
@@ -37,26 +38,25 @@ def render(job: Job, options: OutputOptions) -> bytes:
     kept = ezdxf.options.write_fixed_meta_data_for_testing
     ezdxf.options.write_fixed_meta_data_for_testing = True  # no time stamps: equal input, equal bytes
     try:
-        return _written(_marked(job, options))
+        return _written(_marked(job))
     finally:
         ezdxf.options.write_fixed_meta_data_for_testing = kept
 
 
-def _marked(job: Job, options: OutputOptions) -> Any:
+def _marked(job: Job) -> Any:
     document = _source(job) or _new(job)
     names = {severity: _layer(document, *LAYERS[severity]) for severity in Severity}
     contour_layer = _layer(document, *CONTOUR_LAYER)
     space, size = document.modelspace(), _mark_size(job)
     for segment in _contour_in_drawing(job):
         _draw(space, segment, {"layer": contour_layer})
-    wording = Wording(unit_for(job, options))
     unplaced = 0
     for number, finding in enumerate(worst_first(job.findings), start=1):
-        at = _place(job, finding)
+        at = finding.where.drawing_xy
         if at is None:
             unplaced += 1
             at = _beside(job, size, unplaced)
-        _mark(space, at, size, _words(number, finding, wording), names[finding.severity])
+        _mark(space, at, size, _words(number, finding), names[finding.severity])
     return document
 
 
@@ -162,13 +162,8 @@ def _mark(space: Any, at: Point, size: float, words: str, layer: str) -> None:
     space.add_text(words, height=0.8 * size, dxfattribs={**look, "insert": tuple(head)})
 
 
-def _words(number: int, finding: Finding, w: Wording) -> str:
-    hint = f" {finding.hint}" if finding.hint else ""
-    return one_line(f"{number} {finding.severity.word}: {finding.text}.{hint}")[:250]
-
-
-def _place(job: Job, finding: Finding) -> Point | None:
-    return finding.where.drawing_xy
+def _words(number: int, finding: Finding) -> str:
+    return f"{number} {finding.severity.word}: {sentences(finding.text, finding.hint)}"[:LONGEST_TEXT]
 
 
 def _mark_size(job: Job) -> float:

@@ -88,6 +88,15 @@ def degrees(radians: float) -> str:
     return f"{plain_text(math.degrees(radians), 3)}{DEGREE_SIGN}"
 
 
+def sentences(*texts: str) -> str:
+    """Texts as sentences one after the other, each with one full stop.
+
+    >>> sentences("the outline is open.", "", "close it")
+    'the outline is open. close it.'
+    """
+    return " ".join(f"{one_line(text).rstrip('.')}." for text in texts if text.strip())
+
+
 def one_line(text: str) -> str:
     """A text without line breaks and control characters (names and notes come from strangers' files).
 
