@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dxf2turn.cleaning.cuts import cut_pieces
 from dxf2turn.cleaning.doubles import drop_doubles
 from dxf2turn.cleaning.gaps import JOINED_GAP, join_ends
+from dxf2turn.cleaning.hatching import hatch_lines
 from dxf2turn.cleaning.model import CleanDrawing, Piece
 from dxf2turn.cleaning.pieces import sort_pieces
 from dxf2turn.cleaning.units import decide_unit
@@ -26,7 +27,9 @@ def clean_drawing(drawing: Drawing, options: DrawingOptions) -> CleanDrawing:
     """Pieces in mm, cut at all meetings, joined within the gap tolerance, doubles removed."""
     unit, findings = decide_unit(drawing, options)
     sorted_pieces = sort_pieces(drawing.curves, unit.mm_per_unit, options)
-    pieces, repairs = _cleaned(sorted_pieces.outline, options, unit.mm_per_unit)
+    hatching = hatch_lines(sorted_pieces.outline, options.tolerances)
+    outline = [piece for index, piece in enumerate(sorted_pieces.outline) if index not in hatching]
+    pieces, repairs = _cleaned(outline, options, unit.mm_per_unit)
     repairs = (*sorted_pieces.repairs, *repairs)
     return CleanDrawing(
         drawing,
@@ -36,6 +39,7 @@ def clean_drawing(drawing: Drawing, options: DrawingOptions) -> CleanDrawing:
         sorted_pieces.hatches,
         repairs,
         (*findings, *strict_findings(repairs, options)),
+        tuple(sorted_pieces.outline[index].segment for index in sorted(hatching)),
     )
 
 

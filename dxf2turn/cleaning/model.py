@@ -49,3 +49,4 @@ class CleanDrawing:
     hatches: tuple[tuple[Segment, ...], ...] = ()  # closed hatch boundaries, mm
     repairs: tuple[Repair, ...] = ()
     findings: tuple[Finding, ...] = ()
+    hatch_lines: tuple[Segment, ...] = ()  # of hatchings drawn as single lines, mm

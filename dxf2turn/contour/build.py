@@ -21,6 +21,7 @@ from dxf2turn.contour.plausible import is_believable, size_finding
 from dxf2turn.contour.prove import prove
 from dxf2turn.contour.remarks import (
     axis_findings,
+    detail_findings,
     gap_findings,
     half_findings,
     hexagon_findings,
@@ -87,16 +88,23 @@ def _contour(view: View, clean: CleanDrawing, options: DrawingOptions) -> Contou
     if stops(findings):
         return Contour(frame, None, _kind_of_view(view), repairs=repairs, findings=findings)
     prove(profile, options.tolerances.same_point)
-    lines = inner_lines(view.sides, profile, -front, options.tolerances)
+    lines = [inner_lines(side, profile, -front, options.tolerances) for side in view.sides]
+    threads = thread_lines(lines, _are_alike(view), profile, options.tolerances)
+    findings += tuple(detail_findings(lines, threads, frame, options))
     return Contour(
         frame,
         profile,
         _kind_of_view(view),
         place_notes(frame, clean.drawing.notes),
-        thread_lines(lines, profile, options.tolerances),
+        threads,
         repairs=repairs,
         findings=findings,
     )
+
+
+def _are_alike(view: View) -> bool:
+    """Whether both sides are seen in the same way: both cut open, or both from outside."""
+    return len({(side.material.seen, side.material.hole) for side in view.sides}) == 1
 
 
 def _closed_first(

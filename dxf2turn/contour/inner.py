@@ -15,11 +15,13 @@ from dxf2turn.geometry.point import Vector
 from dxf2turn.geometry.region import points_inside
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import Tolerances
+from dxf2turn.reading.model import Role
 
 _SAGITTA = 0.005  # mm, for "is this inside the outline" only
 _PARALLEL = math.radians(1.0)
 _ROOT = (0.6, 0.995)  # radius of an outside thread's root line to its crest
 _ROOT_INSIDE = (1.005, 1.6)  # the same for a thread in a hole
+_SLOPPY = 0.02  # of a root line's length: how far the ends of the two halves' lines may differ
 _BESIDE = 0.5  # least share of a root line's length that lies beside its crest
 
 
@@ -30,43 +32,72 @@ class InnerLine(NamedTuple):
     piece: Piece
 
 
-def inner_lines(
-    sides: Iterable[Side], profile: Profile, shift: float, tolerances: Tolerances
-) -> list[InnerLine]:
-    """All drawn pieces inside the profile, each place once. shift: from z of the axis to z of the profile."""
+def inner_lines(side: Side, profile: Profile, shift: float, tolerances: Tolerances) -> list[InnerLine]:
+    """All pieces drawn inside the profile on one side. shift: from z of the axis to z of the profile."""
     drawn = [
         InnerLine(edge.moved(Vector(shift, 0.0)), piece)
-        for side in sides
         for edge, piece in (*zip(side.half.map.edges, side.half.sources), *side.half.details)
         if piece is not None
     ]
     middles = [line.segment.point_at(0.5) for line in drawn]
     inside = points_inside(profile.segments, middles, tolerances.gap, _SAGITTA)
-    found: dict[tuple[int, ...], InnerLine] = {}
-    for line, within in zip(drawn, inside):
-        if within:
-            found.setdefault(_key(line.segment, tolerances.gap), line)
-    return list(found.values())
-
-
-def _key(segment: Segment, size: float) -> tuple[int, ...]:
-    ends = sorted((segment.start, segment.end))
-    return tuple(round(value / size) for end in (*ends, segment.point_at(0.5)) for value in end)
+    return [line for line, within in zip(drawn, inside) if within]
 
 
 def thread_lines(
-    lines: Sequence[InnerLine], profile: Profile, tolerances: Tolerances
+    by_side: Sequence[Sequence[InnerLine]], alike: bool, profile: Profile, tolerances: Tolerances
 ) -> tuple[ThinLine, ...]:
-    """Inner lines parallel to a crest at the distance of a thread's root, their parts put together."""
+    """Inner lines parallel to a crest at the distance of a thread's root, each once.
+
+    alike: both sides are seen in the same way; a root line then shows on both, a keyway on one only.
+    """
+    sides = [_roots(lines, profile, tolerances) for lines in by_side]
+    found: list[InnerLine] = []
+    for index, roots in enumerate(sides):
+        others = [line for j, other in enumerate(sides) if j != index for line in other]
+        for line in roots:
+            repeated = any(_same_place(line, other, tolerances) for other in found)
+            mirrored = any(_same_place(line, other, tolerances) for other in others)
+            if not repeated and (mirrored or not alike or len(sides) < 2):
+                found.append(line)
+    return tuple(ThinLine(line.segment, line.piece.origin.handle, line.piece.origin.layer) for line in found)
+
+
+def _roots(lines: Sequence[InnerLine], profile: Profile, tolerances: Tolerances) -> list[InnerLine]:
     lengthwise = [
         line for line in lines if isinstance(line.segment, Line) and not is_across(line.segment, tolerances)
     ]
-    whole = _put_together(lengthwise, tolerances)
-    return tuple(
-        ThinLine(line.segment, line.piece.origin.handle, line.piece.origin.layer)
-        for line in whole
-        if any(_is_root(line.segment, crest, role) for crest, role in zip(profile.segments, profile.roles))
-    )
+    pairs = tuple(zip(profile.segments, profile.roles))
+    return [
+        line
+        for line in _put_together(lengthwise, tolerances)
+        if any(_is_root(line.segment, crest, role) for crest, role in pairs)
+    ]
+
+
+def _same_place(a: InnerLine, b: InnerLine, tolerances: Tolerances) -> bool:
+    """Whether two lines, drawn towards smaller z, lie on each other; their ends may be a little off."""
+    ends = (a.segment.start.distance(b.segment.start), a.segment.end.distance(b.segment.end))
+    return max(ends) <= max(tolerances.gap, _SLOPPY * a.segment.length)
+
+
+def other_lines(
+    lines: Iterable[InnerLine], threads: Sequence[ThinLine], tolerances: Tolerances
+) -> list[InnerLine]:
+    """Inner lines that are neither edges across, nor thread roots or their run-outs, nor hidden."""
+    ends = [end for thread in threads for end in (thread.segment.start, thread.segment.end)]
+    left = []
+    for line in lines:
+        a, b = line.segment.start, line.segment.end
+        on_root = any(
+            max(thread.segment.distance(a), thread.segment.distance(b)) <= tolerances.gap
+            for thread in threads
+        )
+        run_out = any(min(a.distance(end), b.distance(end)) <= tolerances.gap for end in ends)
+        plain = line.piece.role is Role.OUTLINE and not is_across(line.segment, tolerances)
+        if plain and not on_root and not run_out:
+            left.append(line)
+    return left
 
 
 def _put_together(lines: Sequence[InnerLine], tolerances: Tolerances) -> list[InnerLine]:

@@ -9,18 +9,18 @@ inner lines       a half cut open without hatch: faces between the axis and a le
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+import math
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from dxf2turn.contour.half import Half
-from dxf2turn.geometry.region import covered_share
+from dxf2turn.contour.hatching import Hatching, hatched_faces
+from dxf2turn.geometry.path import path_bounds
 from dxf2turn.geometry.segment import Arc, Line, Segment
 from dxf2turn.options import Tolerances
 from dxf2turn.reading.model import Role
 
-_SAGITTA = 0.01  # mm, for "is this place inside the hatch" only
-_FACE_HATCHED = 0.5  # least share of a face's area that is hatched when the face is
-_HATCHED = 0.3  # least share of the half's area that hatches must cover to decide what is material
+_WHOLE = 0.6  # least share of the part's length that is hatched when the whole half is cut open
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,14 +34,15 @@ class Material:
     why: str
 
 
-def material_of(
-    half: Half, group: frozenset[int], hatches: Sequence[Sequence[Segment]], tolerances: Tolerances
-) -> Material:
-    """Which faces of a connected group of them are material. hatches: in (z, r), on the half's side."""
-    hatched = _hatched_faces(half, group, hatches)
-    if hatched:
+def material_of(half: Half, group: frozenset[int], hatching: Hatching, tolerances: Tolerances) -> Material:
+    """Which faces of a connected group of them are material. hatching: on the half's side."""
+    hatched = hatched_faces(half, group, hatching)
+    if hatched and _along(half, hatched) >= _WHOLE * _along(half, group):
         hole = frozenset(f for f in group - hatched if _is_on_axis(half, f) or _is_under(half, f, hatched))
         return Material(group - hole, "cut", bool(hole), "hatch")
+    broken_out = frozenset(f for f in group - hatched if _is_on_axis(half, f) and _is_under(half, f, hatched))
+    if broken_out:
+        return Material(group - broken_out, "outside", True, "a hatched break-out")
     if len(group) == 1:
         return Material(group, "plain", False, "one closed face")
     hidden = _under_lines(half, group, tolerances, Role.HIDDEN)
@@ -55,20 +56,14 @@ def material_of(
     return Material(group, "plain", False, "no sign of a hole")
 
 
-def _hatched_faces(
-    half: Half, group: Collection[int], hatches: Sequence[Sequence[Segment]]
-) -> frozenset[int]:
-    """Faces whose inside is hatched; none when the hatches cover only a small part of the group."""
-    if not hatches:
-        return frozenset()
-    total, covered, found = 0.0, 0.0, set()
-    for face in group:
-        area, share = covered_share(half.path(face), hatches, _SAGITTA)
-        total += area
-        if share > _FACE_HATCHED:
-            covered += area
-            found.add(face)
-    return frozenset(found) if covered > _HATCHED * total else frozenset()
+def _along(half: Half, faces: Collection[int]) -> float:
+    """Length along the axis over which some faces reach."""
+    boxes = sorted((path_bounds(half.path(face)) for face in faces), key=lambda box: box.min_x)
+    total, reached = 0.0, -math.inf
+    for box in boxes:
+        total += max(0.0, box.max_x - max(box.min_x, reached))
+        reached = max(reached, box.max_x)
+    return total
 
 
 def _under_lines(half: Half, group: Collection[int], tolerances: Tolerances, role: Role) -> frozenset[int]:

@@ -9,14 +9,16 @@ from dxf2turn.cleaning.pieces import handles, in_drawing
 from dxf2turn.contour.compare import difference
 from dxf2turn.contour.frame import mirrored_point
 from dxf2turn.contour.hexagon import Hexagon
+from dxf2turn.contour.inner import InnerLine, other_lines
 from dxf2turn.contour.knots import knots_of
-from dxf2turn.contour.model import Frame, located
+from dxf2turn.contour.model import Frame, ThinLine, located
 from dxf2turn.contour.open_ends import Gap
 from dxf2turn.contour.plausible import is_slot
 from dxf2turn.contour.shape import Shape
 from dxf2turn.contour.trouble import FreeEnd, open_gap
 from dxf2turn.contour.view import Side, View
 from dxf2turn.findings import Finding, Location, Severity
+from dxf2turn.geometry.path import path_bounds
 from dxf2turn.geometry.point import Point
 from dxf2turn.options import DrawingOptions
 from dxf2turn.units import plain_text
@@ -172,6 +174,29 @@ def hexagon_findings(hexagon: Hexagon | None, length: float, frame: Frame, front
         )
 
 
+def detail_findings(
+    by_side: Sequence[Sequence[InnerLine]],
+    threads: Sequence[ThinLine],
+    frame: Frame,
+    options: DrawingOptions,
+) -> Iterator[Finding]:
+    """Lines inside the outline that turning does not make: where they lie, as one note."""
+    lines = [line for side in by_side for line in other_lines(side, threads, options.tolerances)]
+    if not lines:
+        return
+    box = path_bounds([line.segment for line in lines])
+    count = len({line.piece.origin.handle for line in lines})
+    yield Finding(
+        "contour/inner-detail",
+        Severity.NOTE,
+        f"{count} entities inside the outline, from z {plain_text(box.max_x)} to {plain_text(box.min_x)} and "
+        f"r {plain_text(box.min_y)} to {plain_text(box.max_y)}, show nothing turned; they were left out.",
+        "A slot, keyway, flat or cross hole is work beyond turning.",
+        located(frame, box.max_x, box.max_y, handles(*(line.piece for line in lines[:_HANDLES]))),
+    )
+
+
+_HANDLES = 12  # named in one finding
 _CHAMFERS = 0.25  # of the corner diameter: the chamfered ends of a nut are no more than this in all
 
 

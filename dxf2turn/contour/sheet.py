@@ -21,6 +21,7 @@ from dxf2turn.cleaning.model import CleanDrawing, Piece
 from dxf2turn.contour.axis import asked_axis, centre_axes, facing_front, plain_line_axes, suits
 from dxf2turn.contour.components import Component, components, joined
 from dxf2turn.contour.frame import Axis
+from dxf2turn.contour.hatching import hatching_along
 from dxf2turn.contour.others import frames_and_tables, is_end_view
 from dxf2turn.contour.own_axis import edge_axes, edge_on_origin_axes, open_end_axes, origin_axes
 from dxf2turn.contour.plausible import is_plausible
@@ -92,8 +93,8 @@ def _searches(
     def look(axis: Axis, group: Sequence[Component]) -> list[View]:
         if not group or not suits(axis, options):
             return []
-        pieces = joined(group).pieces
-        return views_along(facing_front(axis, options), pieces, clean.hatches, tolerances)
+        axis = facing_front(axis, options)
+        return views_along(axis, joined(group).pieces, hatching_along(axis, clean), tolerances)
 
     def search(axes_of: Callable[[Component], list[Axis]]) -> list[View]:
         """For each component the first of its axes that shows a part."""

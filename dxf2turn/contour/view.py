@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from dxf2turn.cleaning.model import Piece
-from dxf2turn.contour.frame import Axis, mirrored
+from dxf2turn.contour.frame import Axis
 from dxf2turn.contour.half import Half, half_of, seen_from
+from dxf2turn.contour.hatching import Hatching
 from dxf2turn.contour.hexagon import Hexagon, find_hexagon, without_curves
 from dxf2turn.contour.material import Material, material_of
 from dxf2turn.contour.roots import without_thread_roots
 from dxf2turn.geometry.path import path_bounds, signed_area
 from dxf2turn.geometry.region import lies_inside
-from dxf2turn.geometry.segment import Bounds, Segment
+from dxf2turn.geometry.segment import Bounds
 from dxf2turn.options import Tolerances
 
 _SAGITTA = 0.01  # mm, for "does this lie inside that" only
@@ -63,17 +64,13 @@ class View:
 
 
 def views_along(
-    axis: Axis,
-    pieces: Sequence[Piece],
-    hatches: Iterable[Sequence[Segment]],
-    tolerances: Tolerances,
+    axis: Axis, pieces: Sequence[Piece], hatching: Hatching, tolerances: Tolerances
 ) -> list[View]:
-    """The parts that `pieces` show along an axis, the largest first."""
+    """The parts that `pieces` show along an axis, the largest first. hatching: seen from the axis."""
     hexagon = find_hexagon(pieces, axis, tolerances)
     drawn = seen_from(axis, pieces if hexagon is None else without_curves(pieces, axis, hexagon))
-    seen = [tuple(axis.segment(segment) for segment in hatch) for hatch in hatches]
-    above = _sides(half_of(drawn, True, tolerances), seen, tolerances)
-    below = _sides(half_of(drawn, False, tolerances), [tuple(map(mirrored, h)) for h in seen], tolerances)
+    above = _sides(half_of(drawn, True, tolerances), hatching, tolerances)
+    below = _sides(half_of(drawn, False, tolerances), hatching.mirrored(), tolerances)
     views = []
     for side in above:
         partner = max(below, key=lambda other: _common(side, other), default=None)
@@ -102,21 +99,18 @@ def _is_beside(view: View, largest: View) -> bool:
     return apart and view.area < _SMALL * largest.area
 
 
-def _sides(drawn_half: Half, hatches: list[tuple[Segment, ...]], tolerances: Tolerances) -> list[Side]:
+def _sides(drawn_half: Half, hatching: Hatching, tolerances: Tolerances) -> list[Side]:
     """The groups of faces of a half as sides, without those that lie inside another one."""
-    half, sides = drawn_half if hatches else without_thread_roots(drawn_half), []
+    half, sides = drawn_half if hatching else without_thread_roots(drawn_half), []
     for group in half.groups():
         paths = [half.path(face) for face in group]
-        box = path_bounds([segment for path in paths for segment in path])
-        near = [hatch for hatch in hatches if _touch(path_bounds(hatch), box)]
+        everything = [segment for path in paths for segment in path]
+        near = hatching.near(everything)
         area = math.fsum(signed_area(path) for path in paths)
-        sides.append(Side(half, group, material_of(half, group, near, tolerances), area, box))
+        material = material_of(half, group, near, tolerances)
+        sides.append(Side(half, group, material, area, path_bounds(everything)))
     sides.sort(key=lambda side: -side.area)
     return [side for i, side in enumerate(sides) if not any(_inside(side, other) for other in sides[:i])]
-
-
-def _touch(a: Bounds, b: Bounds) -> bool:
-    return a.min_x < b.max_x and b.min_x < a.max_x and a.min_y < b.max_y and b.min_y < a.max_y
 
 
 def _inside(side: Side, other: Side) -> bool:

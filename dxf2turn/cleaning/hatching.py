@@ -1,0 +1,78 @@
+"""Hatching drawn as single lines: many slanted parallels at even distances that end on other pieces.
+
+They bound nothing, so they are taken out of the outline; where they lie there is material.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Sequence
+
+from dxf2turn.cleaning.model import Piece
+from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.segment import Line, Segment
+from dxf2turn.options import Tolerances
+from dxf2turn.reading.model import Role
+
+_FEWEST = 6  # parallels that make a hatching
+_ANGLE_STEP = math.radians(0.25)  # directions nearer than this are one
+_SLANT = math.radians(10.0)  # a hatching runs at least so far from level and from upright
+_EVEN = 0.15  # of the distance: how much neighbours may be further apart or nearer than usual
+_EVENLY = 0.6  # least share of the neighbours that are at the usual distance, or twice it
+_LONGEST = 400  # times their distance: longer parallels are no hatching
+
+
+def hatch_lines(pieces: Sequence[Piece], tolerances: Tolerances) -> set[int]:
+    """Indices of the pieces that are lines of a hatching."""
+    families: dict[tuple[str, int, int], list[int]] = defaultdict(list)
+    for index, piece in enumerate(pieces):
+        angle = _slant(piece)
+        if angle is not None:
+            families[piece.origin.layer, piece.origin.colour, round(angle / _ANGLE_STEP)].append(index)
+    large = [family for family in families.values() if len(family) >= _FEWEST]
+    if not large:
+        return set()
+    corners = _corners(pieces)
+    found: set[int] = set()
+    for family in large:
+        free = [i for i in family if not _joins_ends(pieces[i].segment, corners)]
+        if len(free) >= _FEWEST and _is_even([pieces[i].segment for i in free], tolerances):
+            found.update(free)
+    return found
+
+
+def _slant(piece: Piece) -> float | None:
+    """Direction of a slanted line, 0 to pi; None for anything else."""
+    if not isinstance(piece.segment, Line) or piece.role is not Role.OUTLINE:
+        return None
+    angle = (piece.segment.end - piece.segment.start).angle % math.pi
+    off = min(abs(angle - quarter) for quarter in (0.0, 0.5 * math.pi, math.pi))
+    return angle if off >= _SLANT else None
+
+
+def _corners(pieces: Sequence[Piece]) -> dict[Point, int]:
+    """How many pieces end at each place."""
+    met: dict[Point, int] = defaultdict(int)
+    for piece in pieces:
+        met[piece.segment.start] += 1
+        met[piece.segment.end] += 1
+    return met
+
+
+def _joins_ends(line: Segment, met: dict[Point, int]) -> bool:
+    """Whether a line continues at both ends, as the lines of an outline do."""
+    return met[line.start] > 1 and met[line.end] > 1
+
+
+def _is_even(lines: Sequence[Segment], tolerances: Tolerances) -> bool:
+    """Whether parallel lines lie at one distance from each other."""
+    across = lines[0].tangent_at(0.0).left
+    offsets = sorted((line.start.x * across.dx + line.start.y * across.dy) for line in lines)
+    steps = [b - a for a, b in zip(offsets, offsets[1:]) if b - a > tolerances.gap]
+    if len(steps) < _FEWEST - 1:
+        return False
+    usual = sorted(steps)[len(steps) // 2]
+    even = sum(any(abs(step - k * usual) <= _EVEN * usual for k in (1, 2)) for step in steps)
+    short = all(line.length <= _LONGEST * usual for line in lines)
+    return short and even >= _EVENLY * len(steps)
