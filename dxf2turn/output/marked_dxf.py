@@ -17,6 +17,7 @@ from dxf2turn.job import Job
 from dxf2turn.output.finding_rows import worst_first
 from dxf2turn.output.model import OutputOptions
 from dxf2turn.output.wording import sentences
+from dxf2turn.reading.model import Curve, Drawing
 from dxf2turn.units import Unit
 
 LAYERS = {
@@ -26,6 +27,7 @@ LAYERS = {
 }
 CONTOUR_LAYER = ("FOUND_CONTOUR", 3)
 MARK_SHARE = 1.0 / 60.0  # size of a marker over the part's size
+SAME_SHARE = 1e-6  # of a coordinate: two readings of one number differ by less
 LONGEST_TEXT = 250  # characters of a DXF text, R12
 LEAST_MARK = 0.5  # mm
 BINARY_START = b"AutoCAD Binary DXF"  # sentinel of binary files, DXF reference
@@ -38,13 +40,22 @@ def render(job: Job, options: OutputOptions) -> bytes:
     kept = ezdxf.options.write_fixed_meta_data_for_testing
     ezdxf.options.write_fixed_meta_data_for_testing = True  # no time stamps: equal input, equal bytes
     try:
-        return _written(_marked(job))
+        return _marked_source(job) or _written(_marked(job, _new(job)))
     finally:
         ezdxf.options.write_fixed_meta_data_for_testing = kept
 
 
-def _marked(job: Job) -> Any:
-    document = _source(job) or _new(job)
+def _marked_source(job: Job) -> bytes | None:
+    """The marked source; None when the library can't read it as our reader did, or can't write it again."""
+    try:
+        document = _loaded(job.drawing.data)
+        return _written(_marked(job, document)) if _agrees(document, job.drawing) else None
+    except Exception:  # the library raises many kinds on damaged files; the answer is always the same
+        return None
+
+
+def _marked(job: Job, document: Any) -> Any:
+    """The document with the found contour and the findings added."""
     names = {severity: _layer(document, *LAYERS[severity]) for severity in Severity}
     contour_layer = _layer(document, *CONTOUR_LAYER)
     space, size = document.modelspace(), _mark_size(job)
@@ -60,28 +71,39 @@ def _marked(job: Job) -> Any:
     return document
 
 
-def _source(job: Job) -> Any | None:
-    """The document of the source bytes; None when the library can't read it, or reads nothing of it."""
-    try:
-        document = _loaded(job.drawing.data)
-        lost = bool(job.drawing.curves) and len(document.modelspace()) == 0
-        return None if lost else document
-    except Exception:  # the library raises many kinds on damaged files; the answer is always the same
-        return None
-
-
 def _loaded(data: bytes) -> Any:
-    """The library's document of DXF bytes, text or binary; raises ValueError for what it can't mend."""
+    """The library's document of DXF bytes, text or binary, mended where it can mend."""
     from ezdxf import recover  # noqa: PLC0415
     from ezdxf.document import Drawing as Document  # noqa: PLC0415
     from ezdxf.lldxf.tagger import binary_tags_loader  # noqa: PLC0415
 
     if data.startswith(BINARY_START):
-        return Document.load(binary_tags_loader(data, errors="surrogateescape"))
-    document, auditor = recover.read(io.BytesIO(data))
-    if auditor.has_errors:
-        raise ValueError("damaged beyond mending")
-    return document
+        data = _written(Document.load(binary_tags_loader(data, errors="surrogateescape")))
+    return recover.read(io.BytesIO(data))[0]
+
+
+def _agrees(document: Any, drawing: Drawing) -> bool:
+    """Whether the library has the lines that our reader has, at the same places.
+
+    The library mends damaged files in silence: it can lose entities and change numbers. Lines outside of
+    blocks are held against each other, by handle or, in a file without handles, in order.
+    """
+    space = document.modelspace()
+    if drawing.curves and len(space) == 0:
+        return False
+    lines = [c for c in drawing.curves if c.origin.kind == "LINE" and not c.origin.block]
+    theirs = list(space.query("LINE"))
+    known = {entity.dxf.handle: entity for entity in theirs}
+    if not any(line.origin.handle in known for line in lines):
+        return all(_same_start(entity, line) for entity, line in zip(theirs, lines))
+    pairs = ((known[line.origin.handle], line) for line in lines if line.origin.handle in known)
+    return all(_same_start(entity, line) for entity, line in pairs)
+
+
+def _same_start(entity: Any, line: Curve) -> bool:
+    x, y, _ = entity.dxf.start
+    start = line.segments[0].start
+    return start.distance(Point(x, y)) <= SAME_SHARE * max(1.0, abs(x), abs(y))
 
 
 def _new(job: Job) -> Any:

@@ -115,3 +115,22 @@ def test_strange_characters_survive() -> None:
     job = replace(job, checks=(strange,))
     texts = [e.dxf.text for e in read(marked_dxf.render(job, OutputOptions())).modelspace().query("TEXT")]
     assert any("\u4e2d" in text for text in texts)
+
+
+def test_a_source_that_the_library_reads_with_other_numbers_gives_a_new_drawing() -> None:
+    """Decimal commas: the library cuts the numbers off without a word; our own contour is drawn instead."""
+    from dxf2turn import read
+    from tests.pin import dxf
+
+    commas = dxf(points=(("0", "0"), ("0,5", "9,25"), ("-30,75", "10,5"), ("-30,75", "0")))
+    data = commas.replace(b"\n9\n$ACADVER\n1\nAC1009", b"")
+    job = replace(jobs.job(), drawing=read(data, name="commas.dxf"))
+    layers = {e.dxf.layer for e in read_back(job)}
+
+    assert job.drawing.curves
+    assert layers == LAYERS - {"FINDING_STOP"}
+
+
+def read_back(job: Job) -> list[ezdxf.entities.DXFEntity]:
+    """All entities of the marked drawing."""
+    return list(read(marked_dxf.render(job, OutputOptions())).modelspace())
