@@ -7,6 +7,7 @@ source, a new drawing holds the contour and the findings instead.
 from __future__ import annotations
 
 import io
+import logging
 from collections.abc import Iterable
 from typing import Any
 
@@ -37,6 +38,7 @@ def render(job: Job, options: OutputOptions) -> bytes:
     """DXF text of the drawing with its findings, in the version of the source."""
     import ezdxf  # noqa: PLC0415  (slow to load, needed here only)
 
+    logging.getLogger("ezdxf").addHandler(logging.NullHandler())  # its remarks are not for the user
     kept = ezdxf.options.write_fixed_meta_data_for_testing
     ezdxf.options.write_fixed_meta_data_for_testing = True  # no time stamps: equal input, equal bytes
     try:
