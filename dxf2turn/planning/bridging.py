@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from dxf2turn.geometry.point import Point
-from dxf2turn.geometry.segment import Line, Segment
+from dxf2turn.geometry.segment import Arc, Line, Segment
 
 LEVEL = 1e-6  # two heights closer than this are level, mm
 GENTLE = math.tan(math.radians(30.0))  # a mouth flatter than this is closed by one straight line
@@ -19,16 +19,37 @@ GENTLE = math.tan(math.radians(30.0))  # a mouth flatter than this is closed by 
 def bridged(run: Sequence[Segment], grooves: Iterable[tuple[Segment, ...]]) -> tuple[Segment, ...]:
     """A run of the plane (u, v), material below, with each groove's mouth closed.
 
-    grooves: the segments of each groove, consecutive members of `run`.
+    grooves: the segments of each groove, consecutive members of `run`. A round at the mouth that still
+    rises is none of the groove.
     """
-    path = list(run)
+    cut = [(piece, id(segment)) for segment in run for piece in _at_its_top(segment)]
+    path: list[Segment] = [piece for piece, _ in cut]
     for groove in grooves:
-        first = _index(path, groove[0])
-        last = _index(path, groove[-1])
-        if first is None or last is None or last < first:
+        members = {id(segment) for segment in groove}
+        pieces = _inner([piece for piece, source in cut if source in members])
+        if not pieces:
             continue
-        path = _closed(path, first, last)
+        first, last = _index(path, pieces[0]), _index(path, pieces[-1])
+        if first is not None and last is not None and first <= last:
+            path = _closed(path, first, last)
     return tuple(path)
+
+
+def _at_its_top(segment: Segment) -> list[Segment]:
+    """A piece cut at its highest point, if that lies inside."""
+    if not isinstance(segment, Arc):
+        return [segment]
+    t = segment.parameter_of_angle(0.5 * math.pi)
+    return [segment.part(0.0, t), segment.part(t, 1.0)] if LEVEL < t < 1.0 - LEVEL else [segment]
+
+
+def _inner(pieces: list[Segment]) -> list[Segment]:
+    """The pieces between the two highest edges: from where the run begins to fall to where it stops rising."""
+    while pieces and pieces[0].end.y > pieces[0].start.y + LEVEL:
+        pieces = pieces[1:]
+    while pieces and pieces[-1].end.y < pieces[-1].start.y - LEVEL:
+        pieces = pieces[:-1]
+    return pieces
 
 
 def _index(path: Sequence[Segment], segment: Segment) -> int | None:

@@ -138,6 +138,7 @@ def turned_over(first: Clamping, part: PlacedPart, left: BaseGeometry, machine: 
         over=BLEND,
         raw_radius=part.max_radius,
         lowest=grip.front + CLEARANCE,
+        whole=True,
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
 from dxf2turn.features.model import Feature
 from dxf2turn.geometry.point import Point, Vector
@@ -28,6 +29,8 @@ def outside_target(clamping: Clamping) -> tuple[Segment, ...]:
     part = clamping.part
     front = _bridged(FACE, part.run("front"), _grooves(part, "face"))
     outside = _bridged(OUTSIDE, part.run("outside"), _grooves(part, "outside"))
+    if clamping.whole:
+        return _closed_by_axis(front, _tail_bridged(outside, -part.length))
     outside = _up_to(outside, clamping.outside_to)
     outside = _tail_bridged(outside, clamping.outside_to)
     last = outside[-1].end if outside else front[-1].end
@@ -45,6 +48,13 @@ def outside_target(clamping: Clamping) -> tuple[Segment, ...]:
         first,
     ]
     return (*front, *outside, *_lines(corners))
+
+
+def _closed_by_axis(front: tuple[Segment, ...], outside: tuple[Segment, ...]) -> tuple[Segment, ...]:
+    """Front and outside closed by the back plane and the axis."""
+    run = (*front, *outside)
+    first, last = run[0].start, run[-1].end
+    return (*run, *_lines([last, Point(last.x, 0.0), Point(first.x, 0.0), first]))
 
 
 def inside_target(clamping: Clamping) -> tuple[Segment, ...]:
@@ -144,19 +154,34 @@ def _up_to(run: tuple[Segment, ...], z: float) -> tuple[Segment, ...]:
 
 def split_place(part: PlacedPart) -> float:
     """z where the last steep fall towards the chuck begins; the part's back end when there is none."""
-    run = part.run("outside")
+    run = _by_slope(part.run("outside"))
     first = _last_fall(run)
     return run[first].start.x if first is not None else -part.length
 
 
 def _tail_bridged(run: tuple[Segment, ...], z: float) -> tuple[Segment, ...]:
     """The run with everything behind its last steep fall closed by one level line to z."""
+    run = _by_slope(run)
     first = _last_fall(run)
     if first is None:
         return run
     start = run[first].start
     level = (Line(start, Point(z, start.y)),) if start.x - z > LEVEL else ()
     return (*run[:first], *level)
+
+
+def _by_slope(run: Sequence[Segment]) -> tuple[Segment, ...]:
+    """The run with arcs cut where they are level and where they begin to fall steeply."""
+    pieces: list[Segment] = []
+    for segment in run:
+        if isinstance(segment, Line):
+            pieces.append(segment)
+            continue
+        level = -0.5 * math.pi if segment.clockwise else 0.5 * math.pi
+        cuts = (segment.parameter_of_angle(level + more) for more in (0.0, STEEP))
+        stops = [0.0, *sorted(t for t in cuts if LEVEL < t < 1.0 - LEVEL), 1.0]
+        pieces += [segment.part(a, b) for a, b in pairwise(stops)]
+    return tuple(pieces)
 
 
 def _last_fall(run: tuple[Segment, ...]) -> int | None:

@@ -90,10 +90,15 @@ def face_grooving_tools(shop: Shop) -> tuple[Tool, ...]:
     return tuple(sorted(shop.tools_of("face grooving"), key=lambda t: -(t.width or 0.0)))
 
 
-def parting_tool(shop: Shop, depth: float) -> Tool | None:
-    """The narrowest parting blade that reaches `depth`, and not deeper than 8 widths (rules T05, T52)."""
+def parting_tools(shop: Shop, depth: float) -> tuple[Tool, ...]:
+    """Parting blades that reach `depth`, not deeper than 8 widths (rules T05, T52), narrowest first."""
     fitting = [t for t in shop.tools_of("parting") if _reaches(t, depth)]
-    return min(fitting, key=lambda t: t.width or 0.0, default=None)
+    return tuple(sorted(fitting, key=lambda t: t.width or 0.0))
+
+
+def parting_tool(shop: Shop, depth: float) -> Tool | None:
+    """The narrowest parting blade that reaches `depth`."""
+    return next(iter(parting_tools(shop, depth)), None)
 
 
 def _reaches(tool: Tool, depth: float) -> bool:
@@ -132,18 +137,8 @@ def _cuts(tool: Tool, thread: Thread) -> bool:
     )
 
 
-def boring_bars(shop: Shop, entry_radius: float, depth: float) -> tuple[Tool, ...]:
-    """Bars that enter the hole and reach its depth, the stoutest and shortest first.
-
-    Of bars that differ in length alone only the shortest that reaches.
-    """
-    fitting = [
-        t
-        for t in shop.tools_of("boring")
-        if (t.least_bore_mm or 0.0) <= 2.0 * entry_radius + ROUND and (t.overhang or 0.0) >= depth
-    ]
+def boring_bars(shop: Shop, entry_radius: float) -> tuple[Tool, ...]:
+    """Bars that enter the hole, the stoutest first, of equal ones the shortest."""
+    fitting = [t for t in shop.tools_of("boring") if (t.least_bore_mm or 0.0) <= 2.0 * entry_radius + ROUND]
     fitting.sort(key=lambda t: (-(t.bar_mm or 0.0), t.overhang or 0.0, abs(t.nose_radius - 0.4)))
-    first: dict[tuple[object, ...], Tool] = {}
-    for tool in fitting:
-        first.setdefault((tool.bar_mm, tool.insert, tool.holder_style), tool)
-    return tuple(first.values())
+    return tuple(fitting)

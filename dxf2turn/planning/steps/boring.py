@@ -50,7 +50,7 @@ def _best_bar(bench: Bench, operation: str, worth: float) -> Bench:
     if not todo:
         return bench
     region = shapely.union_all(todo)
-    bars = boring_bars(bench.cell.shop, entry_radius(bench), _shallowest(todo))[:TRIES]
+    bars = boring_bars(bench.cell.shop, entry_radius(bench))[:TRIES]
     for tool, left in by_reach(work, bars, region):
         if region.area - left < TINY:
             return bench
@@ -100,11 +100,6 @@ def entry_radius(bench: Bench) -> float:
     front = bench.stock.bounds[2]
     mouth = shapely.intersection(bench.stock, shapely.box(front - 0.5, 0.0, front, FAR))
     return float(mouth.bounds[1]) if not mouth.is_empty else 0.0
-
-
-def _shallowest(todo: tuple[shapely.Polygon, ...]) -> float:
-    """How far a bar has to stick out to be of any use, mm."""
-    return -max(p.bounds[0] for p in todo)
 
 
 def _passes(moves: tuple[Move, ...]) -> int:

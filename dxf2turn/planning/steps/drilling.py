@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import shapely
 
-from dxf2turn.features.model import Hole
+from dxf2turn.features.model import Bore, Hole
 from dxf2turn.planning.axes import FACE
 from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
 from dxf2turn.planning.blade import blade_of, lowest_at
@@ -32,6 +32,7 @@ PILOT_FROM = 20.0  # drills from this diameter get a pilot hole, mm (common prac
 PILOT = 0.5  # largest pilot, share of the diameter
 COUNTERSINK = 0.8  # largest diameter of the centre hole, share of the drill's
 LARGEST_CENTRE = 6.7  # a centre hole only starts the drill: no larger than this, mm (A 3.15)
+DEEP_BORE = 4.0  # a bore deeper than so many diameters is beyond a bar of its size (rule T14)
 STEPS = 3  # drills of different diameters in one bore
 SHALLOW = 1.0  # a hole less deep than this is not drilled, mm
 
@@ -98,28 +99,48 @@ def _from_large(bench: Bench, radius: float) -> list[Tool]:
 
 
 def _drilling(bench: Bench, tool: Tool, exact: bool) -> Drilling | None:
-    tip = _deepest(bench, tool, 0.0 if exact else FOR_BORING)
+    allowance = 0.0 if exact or _shares_its_point(bench, tool) else FOR_BORING
+    tip = _deepest(bench, tool, allowance)
     if tip >= -SHALLOW - tool.point_length or not _turns(bench, tool):
         return None
     return Drilling(tool, tip, exact)
 
 
-def _hole_of(bench: Bench, tool: Tool) -> Hole | None:
-    """The hole of the part that a drill makes as drawn: size, point and accuracy are a drill's."""
+def _hole_of(bench: Bench, tool: Tool) -> Hole | Bore | None:
+    """The hole of the part that a drill makes as drawn: size, point and accuracy are a drill's.
+
+    A bore counts as one when it is too deep for a boring bar of its size (rule T14).
+    """
+    diameter = tool.diameter_mm or 0.0
     for feature in bench.clamping.part.features:
-        if (
-            not isinstance(feature, Hole)
-            or abs(feature.diameter_mm - (tool.diameter_mm or 0.0)) > EXACT_DIAMETER
-        ):
+        if not isinstance(feature, Hole | Bore) or abs(feature.diameter_mm - diameter) > EXACT_DIAMETER:
             continue
-        same_point = feature.through or abs(feature.point_angle - (tool.point_angle or 0.0)) < EXACT_ANGLE
         rough = feature.roughness_ra_um is None or feature.roughness_ra_um > ROUGH_RA_UM
-        if same_point and rough and not _fine(bench, feature) and _opens_here(bench, feature):
+        if rough and _same_end(feature, tool) and not _fine(bench, feature) and _opens_here(bench, feature):
             return feature
     return None
 
 
-def _fine(bench: Bench, hole: Hole) -> bool:
+def _same_end(feature: Hole | Bore, tool: Tool) -> bool:
+    """Whether the end of a hole is what the drill leaves: its own point, or none in a through hole."""
+    if isinstance(feature, Bore):
+        return -feature.z_back > DEEP_BORE * feature.diameter_mm and tool.kind == "drill"
+    return feature.through or abs(feature.point_angle - (tool.point_angle or 0.0)) < EXACT_ANGLE
+
+
+def _shares_its_point(bench: Bench, tool: Tool) -> bool:
+    """Whether a smaller drill has the point of the hole: then it goes to the bottom, only the wall is bored."""
+    return any(
+        isinstance(f, Hole)
+        and not f.through
+        and (tool.diameter_mm or 0.0) < f.diameter_mm - 2.0 * FOR_BORING + EXACT_DIAMETER
+        and _same_end(f, tool)
+        and _opens_here(bench, f)
+        for f in bench.clamping.part.features
+    )
+
+
+def _fine(bench: Bench, hole: Hole | Bore) -> bool:
     """Whether the drawing asks for a closer diameter than a drill makes."""
     return any(
         limit.what == "diameter"
@@ -130,7 +151,7 @@ def _fine(bench: Bench, hole: Hole) -> bool:
     )
 
 
-def _opens_here(bench: Bench, hole: Hole) -> bool:
+def _opens_here(bench: Bench, hole: Hole | Bore) -> bool:
     """Whether the hole belongs to the bore that opens at this setup's front."""
     part = bench.clamping.part
     mine = {id(s) for s in front_bore(part)}
@@ -213,6 +234,8 @@ def _drilled(bench: Bench, drilling: Drilling) -> Bench:
     choice = choose(bench.cell, tool, Task(operation=tool.kind, radius=0.5 * diameter))
     cuts = drill_cuts(tool, _bottom(bench, 0.5 * diameter), drilling.tip, choice.feed)
     work = bench.work(bench.clamping.part.segments)
+    if not math.isfinite(cuts[0].z):
+        return bench  # The hole is open already.
     way_in = approach(work, tool, cuts[0].end)
     way_out = retract(after(work, cuts, tool), tool, cuts[-1].end)
     if way_in is None or way_out is None:
@@ -220,7 +243,7 @@ def _drilled(bench: Bench, drilling: Drilling) -> Bench:
     features = tuple(
         f.id
         for f in bench.clamping.part.features
-        if isinstance(f, Hole) and drilling.exact and _opens_here(bench, f)
+        if isinstance(f, Hole | Bore) and drilling.exact and f is _hole_of(bench, tool)
     )
     chosen = Choice(
         spindle=choice.spindle, feed=choice.feed, depth=0.5 * diameter, why=f"{_why(drilling)}; {choice.why}"
@@ -233,7 +256,7 @@ def _drilled(bench: Bench, drilling: Drilling) -> Bench:
 
 
 def _bottom(bench: Bench, radius: float) -> float:
-    """z of the first stock that a drill of this radius meets on its way."""
+    """z of the first stock that a drill of this radius meets on its way; nan where there is none."""
     return float(shapely.intersection(bench.stock, shapely.box(-FAR, 0.0, FAR, radius)).bounds[2])
 
 

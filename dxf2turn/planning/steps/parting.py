@@ -14,13 +14,14 @@ from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.operations.plunge import QUICK, SLOW_FROM
 from dxf2turn.planning.sweep import after
-from dxf2turn.planning.tools import parting_tool
+from dxf2turn.planning.sweeping import holder_hits
+from dxf2turn.planning.tools import parting_tools
 from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.model import Tool
 from dxf2turn.units import plain_text
 
 PAST = 0.1  # how far the front corner goes past the axis or into the bore, beyond its own radius, mm
-SLOW_FROM = 2.0  # the feed is lowered below this many blade widths from the axis
+CENTRE = 2.0  # the feed is lowered below this many blade widths from the axis
 SLOW = 0.7  # feed near the centre: 30 % less (published, S40)
 PECK = 3.0  # blade widths that are cut before the blade lifts to break the chip (common practice)
 LIFT = 0.5  # mm
@@ -36,20 +37,29 @@ def part_off(bench: Bench) -> Bench:
     if strip.is_empty:
         return bench
     inner, outer = strip.bounds[1], strip.bounds[3]
-    tool = parting_tool(bench.cell.shop, outer - inner + CLEARANCE)
-    if tool is None:
+    tools = parting_tools(bench.cell.shop, outer - inner + CLEARANCE)
+    if not tools:
         return bench.with_finding(_too_deep(z, outer, inner))
+    fitting = (t for t in tools if (t.width or 0.0) < bench.clamping.over)
+    done = (_with_tool(bench, tool, z, inner) for tool in fitting)
+    return next((b for b in done if b is not None), None) or bench.with_finding(_no_way(z, outer))
+
+
+def _with_tool(bench: Bench, tool: Tool, z: float, inner: float) -> Bench | None:
+    """Parted off with one blade; None when its holder or the ways to it would touch something."""
     outer = _strip(bench, z, tool.width or 0.0).bounds[3]
     choice = choose(bench.cell, tool, Task(operation="part off", radius=outer, depth=outer - inner))
     work = bench.work(bench.clamping.part.segments)
     cuts = parting_cuts(tool, z, (outer, inner), choice.feed)
+    if holder_hits(bench.stock, tool, cuts):
+        return None
     way_in = approach(work, tool, cuts[0].end)
     way_out = retract(after(work, cuts, tool), tool, cuts[-1].end)
     if way_in is None or way_out is None:
-        return bench.with_finding(_no_way(z, outer))
+        return None
     why = (
-        f"blade {plain_text(tool.width or 0.0)} mm: the narrowest that reaches {plain_text(outer - inner)} mm "
-        f"(rule T52); feed 30 % lower near the centre (S40); {choice.why}"
+        f"blade {plain_text(tool.width or 0.0)} mm: the narrowest that reaches {plain_text(outer - inner)} mm"
+        f" (rule T52); feed 30 % lower near the centre (S40); {choice.why}"
     )
     ids = tuple(f.id for f in bench.clamping.part.features if f.side == "end" and f.kind == "face")
     moves = (*way_in, *cuts[1:], *way_out)
@@ -71,7 +81,7 @@ def parting_cuts(tool: Tool, z: float, radii: tuple[float, float], feed: float) 
     here = z - max(p.x for p in tool.outline)
     end = inner - tool.nose_radius - PAST
     width = tool.width or 0.0
-    slow = max(inner, min(SLOW_FROM * width, 0.5 * (outer + inner)))
+    slow = max(inner, min(CENTRE * width, 0.5 * (outer + inner)))
     clear = outer + CLEARANCE
     near = outer + SLOW_FROM
     moves = [Move(MoveKind.RAPID, here, clear), Move(MoveKind.FEED, here, near, feed=round(QUICK * feed, 4))]
