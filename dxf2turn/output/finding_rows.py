@@ -93,7 +93,7 @@ def repair_rows(repairs: tuple[Repair, ...], w: Wording) -> tuple[str, ...]:
 
 def repair_words(repair: Repair, w: Wording) -> str:
     """One line for a repair: what, how far, which entities, where."""
-    words = [one_line(repair.text)]
+    words = [one_line(repair.text).rstrip(".")]
     if repair.moved:
         words.append(f"moved {plain_text(repair.moved, 6)} mm")
     if repair.handles:
