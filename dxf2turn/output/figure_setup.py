@@ -10,13 +10,15 @@ from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Arc, Bounds, Line, Segment
 from dxf2turn.output.display import Disc, Group, Item, Path, Text, View, polyline
 from dxf2turn.output.styles import step_index
-from dxf2turn.output.travel import travels
+from dxf2turn.output.travel import cutting, travels
 from dxf2turn.planning.model import MoveKind, Plan, Setup, Step
 
 RIGHT_ROOM = 0.07  # of the window's width, kept free on the right for run-in
 TOP_ROOM = 1.45  # window height over the stock's radius
 BEHIND = 0.25  # how much is shown behind the front of the jaws, over what stands out of them
 UNDER_AXIS = 6.0  # mm of the window below the axis, for tools that go past the middle
+LABEL_SHIFT = Vector(5.0, -5.0)  # from the start of a step's first cut to its number, pixels
+LABEL_SIZE = (30.0, 14.0)  # room that a step's number takes, pixels
 AXIS_ROOM = 22.0  # pixels of the frame below the axis
 
 
@@ -71,16 +73,32 @@ def _datum(view: View) -> Iterator[Item]:
     yield Text(zero + Vector(7.0, 15.0), "X 0 Z 0", "tiny")
 
 
-def travel_items(steps: tuple[Step, ...], view: View, first: int = 0) -> Iterator[Item]:
+def travel_items(steps: tuple[Step, ...], view: View) -> Iterator[Item]:
     """The paths of the steps, one group each: feed continuous, rapid dashed, number where cutting starts."""
-    for number, step in enumerate(steps, start=first):
-        items = tuple(step_items(step, view, number))
+    taken: list[Point] = []
+    for number, step in enumerate(steps):
+        label = _free_label(step, view, taken)
+        items = tuple(step_items(step, view, number, label))
         if items:
             yield Group(items, title=f"step {step.no}: {step.operation}")
 
 
-def step_items(step: Step, view: View, number: int) -> Iterator[Item]:
-    """The path of one step."""
+def _free_label(step: Step, view: View, taken: list[Point]) -> Point | None:
+    """A place for a step's number beside its first cut, clear of the numbers in `taken`; added to them."""
+    cuts = cutting(step)
+    if not cuts:
+        return None
+    place = view.point(cuts[0].start) + LABEL_SHIFT
+    while any(
+        abs(place.x - other.x) < LABEL_SIZE[0] and abs(place.y - other.y) < LABEL_SIZE[1] for other in taken
+    ):
+        place = place + Vector(0.0, -LABEL_SIZE[1])
+    taken.append(place)
+    return place
+
+
+def step_items(step: Step, view: View, number: int, label: Point | None = None) -> Iterator[Item]:
+    """The path of one step; `label` is the place of its number, None = beside its first cut."""
     colour = step_index(number)
     moves = tuple(travels(step))
     rapids = tuple((view.segment(s),) for m, s in moves if m.kind is MoveKind.RAPID)
@@ -91,7 +109,7 @@ def step_items(step: Step, view: View, number: int) -> Iterator[Item]:
         yield Path(cuts, f"feed-{colour}")
         start = cuts[0][0].start
         yield Disc(start, 3.0, f"feed-{colour}")
-        yield Text(start + Vector(5.0, -5.0), str(step.no), f"step-text-{colour}")
+        yield Text(label or start + LABEL_SHIFT, str(step.no), f"step-text-{colour}")
 
 
 def unreached_items(plan: Plan, setup: Setup, length: float, view: View) -> Iterator[Item]:
