@@ -101,7 +101,9 @@ def test_a_module_imports_only_what_its_stage_may(module: str, file: Path) -> No
             assert wanted == "geometry.point", f"{module} imports {wanted}"
             continue
         allowed = MAY[folder]
-        assert any(wanted == one or wanted.startswith(f"{one}.") for one in allowed), f"{module} imports {wanted}"
+        assert any(wanted == one or wanted.startswith(f"{one}.") for one in allowed), (
+            f"{module} imports {wanted}"
+        )
 
 
 @pytest.mark.parametrize(("module", "file"), modules(), ids=lambda value: str(value) if value else "")
@@ -113,7 +115,9 @@ def test_outside_packages_stay_in_their_place(module: str, file: Path) -> None:
             continue
         places = OUTSIDE.get(package)
         assert places is not None, f"{module} imports {package}"
-        assert any(module == place or module.startswith(f"{place}.") for place in places), f"{module}: {package}"
+        assert any(module == place or module.startswith(f"{place}.") for place in places), (
+            f"{module}: {package}"
+        )
 
 
 def test_no_stage_imports_a_later_one() -> None:
@@ -132,3 +136,19 @@ def test_files_are_short() -> None:
     """350 lines is the limit of a module: what is longer is two things."""
     long = {module: n for module, file in modules() if (n := len(file.read_text("utf-8").splitlines())) > 350}
     assert not long
+
+
+# Where files are touched; `output.html` reads its packaged templates.
+DISK = {"tables", "reading.open", "shop.load", "output.write", "output.html", "bulk", "cli", "cli_run"}
+DISK_CALLS = {"open", "read_text", "read_bytes", "write_text", "write_bytes", "mkdir", "unlink", "rmdir"}
+
+
+@pytest.mark.parametrize(("module", "file"), modules(), ids=lambda value: str(value) if value else "")
+def test_files_are_touched_in_few_places(module: str, file: Path) -> None:
+    """All else works from memory, so that it can be tested without a disk."""
+    if any(module == place or module.startswith(f"{place}.") for place in DISK):
+        return
+    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Call):
+            name = getattr(node.func, "id", None) or getattr(node.func, "attr", None)
+            assert name not in DISK_CALLS, f"{module}, line {node.lineno}: {name}"
