@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from dxf2turn.cleaning.cuts import cut_pieces
 from dxf2turn.cleaning.doubles import drop_doubles
-from dxf2turn.cleaning.gaps import JOINED_GAP, join_ends
+from dxf2turn.cleaning.gaps import join_ends, with_common_ends
 from dxf2turn.cleaning.hatching import hatch_lines
 from dxf2turn.cleaning.model import CleanDrawing, Piece
 from dxf2turn.cleaning.pieces import sort_pieces
@@ -51,7 +51,7 @@ def _cleaned(
     for _ in range(_ROUNDS):
         left, new = _round(left, options.tolerances, mm_per_unit)
         repairs.extend(new)
-        if not any(repair.code == JOINED_GAP for repair in new):
+        if not new:
             break
     return left, tuple(repairs)
 
@@ -61,8 +61,9 @@ def _round(
 ) -> tuple[list[Piece], list[Repair]]:
     if not pieces:
         return [], []
-    pairs = near_pairs([piece.segment for piece in pieces], tolerances.gap).tolist()
-    cut = cut_pieces(pieces, pairs, tolerances)
+    met = with_common_ends(pieces, tolerances.same_point)
+    pairs = near_pairs([piece.segment for piece in met], tolerances.gap).tolist()
+    cut = cut_pieces(met, pairs, tolerances)
     kept, doubled = drop_doubles(cut.pieces, tolerances, mm_per_unit)
     single = [cut.pieces[index] for index in kept]
     drawn = [cut.drawn[index] for index in kept]

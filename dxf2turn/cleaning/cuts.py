@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections import Counter
+from collections.abc import Container, Iterable, Sequence
 from typing import NamedTuple
 
 from dxf2turn.cleaning.model import Piece
@@ -23,11 +24,14 @@ class Cut(NamedTuple):
 def cut_pieces(pieces: Sequence[Piece], pairs: Iterable[tuple[int, int]], tolerances: Tolerances) -> Cut:
     """The pieces, cut at every place where two of `pairs` meet.
 
-    A piece that ends on another within the gap tolerance cuts it at the place where it would arrive.
+    A piece with a free end within the gap tolerance of another one cuts it at the place where it would
+    arrive.
     """
+    met = Counter(end for piece in pieces for end in (piece.segment.start, piece.segment.end))
+    free = {end for end, count in met.items() if count == 1}
     places: dict[int, list[Point]] = {}
     for i, j in pairs:
-        on_first, on_second = _meeting(pieces[i].segment, pieces[j].segment, tolerances)
+        on_first, on_second = _meeting(pieces[i].segment, pieces[j].segment, free, tolerances)
         if on_first:
             places.setdefault(i, []).extend(on_first)
         if on_second:
@@ -62,7 +66,9 @@ def _at_end(segment: Segment, point: Point, tolerance: float) -> bool:
     return same_point(point, segment.start, tolerance) or same_point(point, segment.end, tolerance)
 
 
-def _meeting(a: Segment, b: Segment, tolerances: Tolerances) -> tuple[list[Point], list[Point]]:
+def _meeting(
+    a: Segment, b: Segment, free: Container[Point], tolerances: Tolerances
+) -> tuple[list[Point], list[Point]]:
     """Where the first and the second of two pieces are to be cut because of each other."""
     same, gap = tolerances.same_point, tolerances.gap
     shared = [p for p in (a.start, a.end) if _at_end(b, p, same)]
@@ -77,8 +83,8 @@ def _meeting(a: Segment, b: Segment, tolerances: Tolerances) -> tuple[list[Point
         if not any(same_point(p, end, gap) for end in shared)
     ]
     on_a, on_b = list(points), list(points)
-    on_b.extend(_arrivals(a, b, points, tolerances))
-    on_a.extend(_arrivals(b, a, points, tolerances))
+    on_b.extend(_arrivals([e for e in (a.start, a.end) if e in free], a, b, points, tolerances))
+    on_a.extend(_arrivals([e for e in (b.start, b.end) if e in free], b, a, points, tolerances))
     return on_a, on_b
 
 
@@ -102,10 +108,12 @@ def _ends_inside(of: Segment, within: Segment, tolerances: Tolerances) -> list[P
     return found
 
 
-def _arrivals(of: Segment, on: Segment, crossed: Sequence[Point], tolerances: Tolerances) -> list[Point]:
-    """Places on a piece at which the ends of another one arrive that stop a little short of it."""
+def _arrivals(
+    ends: Iterable[Point], of: Segment, on: Segment, crossed: Sequence[Point], tolerances: Tolerances
+) -> list[Point]:
+    """Places on a piece at which free ends of another one arrive that stop a little short of it."""
     gap, found = tolerances.gap, []
-    for end in (of.start, of.end):
+    for end in ends:
         if on.distance(end) > gap or _at_end(on, end, gap):
             continue
         if any(same_point(end, p, gap) for p in crossed):

@@ -22,6 +22,7 @@ from dxf2turn.options import Tolerances
 JOINED_GAP = "cleaning/joined-gap"
 OVERSHOOT = "cleaning/overshoot"
 _SQUARE, _SLANTED = 0.3, 0.05  # sines of the angles at which two pieces give a good and a fair corner
+_JUNCTION = 3  # pieces that meet where a scrap hangs on others; the last piece of a chain is no scrap
 _REACH = 2.0  # gaps: how far from the ends that meet their corner may lie
 
 
@@ -47,12 +48,17 @@ def join_ends(
 
     drawn: for each piece whether its start and its end are ends that were drawn, not made by cutting.
     """
-    exact = _placed(pieces, _coinciding(pieces, tolerances.same_point))
+    exact = with_common_ends(pieces, tolerances.same_point)
     whole, shrunk = shrink_slivers(exact, drawn, tolerances, mm_per_unit)
     moves, repairs = _free_end_moves(whole, tolerances, mm_per_unit)
     joined = _with_length(_placed(whole, moves))
     left, trimmed = _without_scraps(joined, tolerances, mm_per_unit)
     return Joined(left, shrunk + repairs + trimmed)
+
+
+def with_common_ends(pieces: Sequence[Piece], same: float) -> list[Piece]:
+    """The pieces with ends that coincide made equal to the last bit."""
+    return _placed(pieces, _coinciding(pieces, same))
 
 
 def shrink_slivers(
@@ -83,7 +89,7 @@ def shrink_slivers(
         if a != b and a.distance(b) <= tolerances.gap:
             stays, goes = (a, b) if ends_drawn[a] >= ends_drawn[b] else (b, a)
             moves[goes] = stays
-            repairs.append(_joined(stays, a.distance(b), handles(piece), mm_per_unit))
+            repairs.append(_joined(stays, a.distance(b), a.distance(b), handles(piece), mm_per_unit))
     places = {point: _last(moves, point) for point in moves}
     return _with_length(_placed(pieces, places)), repairs
 
@@ -98,9 +104,9 @@ def _with_length(pieces: Iterable[Piece]) -> list[Piece]:
     return [piece for piece in pieces if piece.segment.start != piece.segment.end]
 
 
-def _joined(place: Point, apart: float, touched: tuple[str, ...], mm_per_unit: float) -> Repair:
+def _joined(place: Point, moved: float, apart: float, touched: tuple[str, ...], mm_per_unit: float) -> Repair:
     text = f"Ends {apart:.2g} mm apart were joined."
-    return Repair(JOINED_GAP, text, apart, touched, in_drawing(place, mm_per_unit))
+    return Repair(JOINED_GAP, text, moved, touched, in_drawing(place, mm_per_unit))
 
 
 def _placed(pieces: Sequence[Piece], place: dict[Point, Point]) -> list[Piece]:
@@ -162,7 +168,7 @@ def _free_end_moves(
         for point in group:
             moves[point] = place
         if moved > tolerances.same_point:
-            repairs.append(_joined(place, _spread(group), touched, mm_per_unit))
+            repairs.append(_joined(place, moved, _spread(group), touched, mm_per_unit))
     return moves, repairs
 
 
@@ -254,7 +260,7 @@ def _without_scraps(
     repairs: list[Repair] = []
     for piece in pieces:
         start, end = piece.segment.start, piece.segment.end
-        free = min(met[start], met[end]) == 1 and max(met[start], met[end]) > 1
+        free = min(met[start], met[end]) == 1 and max(met[start], met[end]) >= _JUNCTION
         if free and piece.segment.length <= tolerances.gap:
             text = f"An end that ran {piece.segment.length:.2g} mm too far was cut off."
             at = in_drawing(max(start, end, key=met.__getitem__), mm_per_unit)

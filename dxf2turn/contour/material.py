@@ -10,7 +10,7 @@ inner lines       a half cut open without hatch: faces between the axis and a le
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from dxf2turn.contour.half import Half
@@ -20,6 +20,7 @@ from dxf2turn.geometry.segment import Arc, Line, Segment
 from dxf2turn.options import Tolerances
 from dxf2turn.reading.model import Role
 
+_SCRAP = 0.05  # of a face's length
 _WHOLE = 0.6  # least share of the part's length that is hatched when the whole half is cut open
 
 
@@ -37,10 +38,14 @@ class Material:
 def material_of(half: Half, group: frozenset[int], hatching: Hatching, tolerances: Tolerances) -> Material:
     """Which faces of a connected group of them are material. hatching: on the half's side."""
     hatched = hatched_faces(half, group, hatching)
+
+    def under(face: int) -> bool:
+        return _is_under(half, face, hatched, tolerances)
+
     if hatched and _along(half, hatched) >= _WHOLE * _along(half, group):
-        hole = frozenset(f for f in group - hatched if _is_on_axis(half, f) or _is_under(half, f, hatched))
+        hole = frozenset(f for f in group - hatched if _is_on_axis(half, f) or under(f))
         return Material(group - hole, "cut", bool(hole), "hatch")
-    broken_out = frozenset(f for f in group - hatched if _is_on_axis(half, f) and _is_under(half, f, hatched))
+    broken_out = frozenset(f for f in group - hatched if _is_on_axis(half, f) and under(f))
     if broken_out:
         return Material(group - broken_out, "outside", True, "a hatched break-out")
     if len(group) == 1:
@@ -68,31 +73,43 @@ def _along(half: Half, faces: Collection[int]) -> float:
 
 def _under_lines(half: Half, group: Collection[int], tolerances: Tolerances, role: Role) -> frozenset[int]:
     """Faces on the axis that have a lengthwise inner line of a role above them."""
-    found = set()
-    for face in group:
-        sides = half.map.faces[face]
-        if _is_on_axis(half, face) and any(_is_wall(half, side, role, tolerances) for side in sides):
-            found.add(face)
-    return frozenset(found)
+    return frozenset(
+        face
+        for face in group
+        if _is_on_axis(half, face)
+        and not _is_under_border(half, face, tolerances)
+        and _is_under_line(half, face, role, tolerances)
+    )
 
 
 def _is_on_axis(half: Half, face: int) -> bool:
     return any(half.on_axis(side) for side in half.map.faces[face])
 
 
-def _is_under(half: Half, face: int, hatched: Collection[int]) -> bool:
+def _above(half: Half, face: int, tolerances: Tolerances) -> Iterator[int]:
+    """The sides of a face that run above it: faces are travelled counter-clockwise, so towards smaller z."""
+    for side in half.map.faces[face]:
+        segment = half.map.side(side)
+        if segment.end.x < segment.start.x and not is_across(segment, tolerances):
+            yield side
+
+
+def _is_under(half: Half, face: int, hatched: Collection[int], tolerances: Tolerances) -> bool:
     """Whether a hatched face lies right above a face: a keyway is a hole, the teeth of a gear are not."""
-    above = (side for side in half.map.faces[face] if half.map.side(side).end.x < half.map.side(side).start.x)
-    return any(half.map.face_of[side ^ 1] in hatched for side in above)
+    return any(half.map.face_of[side ^ 1] in hatched for side in _above(half, face, tolerances))
 
 
-def _is_wall(half: Half, side: int, role: Role, tolerances: Tolerances) -> bool:
-    """Whether a side of a face is an inner line of a role that runs lengthwise above the face."""
-    piece, segment = half.sources[side // 2], half.map.side(side)
-    inner = half.map.face_of[side ^ 1] is not None
-    # Faces are travelled counter-clockwise: what lies above one runs towards smaller z.
-    above = segment.end.x < segment.start.x and not is_across(segment, tolerances)
-    return piece is not None and piece.role is role and inner and above
+def _is_under_border(half: Half, face: int, tolerances: Tolerances) -> bool:
+    """Whether the outline itself runs above a face, along more than a scrap of it: then it is no hole."""
+    above = [half.map.side(s) for s in _above(half, face, tolerances) if half.map.face_of[s ^ 1] is None]
+    reach = math.fsum(segment.start.x - segment.end.x for segment in above)
+    return reach > max(tolerances.gap, _SCRAP * _along(half, (face,)))
+
+
+def _is_under_line(half: Half, face: int, role: Role, tolerances: Tolerances) -> bool:
+    """Whether an inner line of a role runs lengthwise above a face."""
+    pieces = (half.sources[side // 2] for side in _above(half, face, tolerances))
+    return any(piece is not None and piece.role is role for piece in pieces)
 
 
 def is_across(segment: Segment, tolerances: Tolerances) -> bool:

@@ -33,7 +33,7 @@ from dxf2turn.options import DrawingOptions
 
 _DETAIL = 0.02  # share of the largest view's area below which a closed outline is a symbol or a detail
 _CROSSED = 0.3  # least mirrored share of linework that a centre line runs through
-_OPEN_PART = 0.3  # of the largest component's size: smaller open linework is a symbol
+_FAULTY = 0.3  # of the largest component's size: smaller linework with a fault is a symbol
 _ALONG = 0.3  # least share of a component's length that a centre line covers
 
 
@@ -63,26 +63,42 @@ def survey(clean: CleanDrawing, options: DrawingOptions) -> Sheet:
         found = [view for view in found if view not in ends]
         if found:
             return Sheet(tuple(found), tuple(round_ones), frames, tuple(parts))
-        open_ones = _open_on_centre_lines(parts, clean, options) if kind == "centre" else []
-        if open_ones:
-            return Sheet((), tuple(round_ones), frames, tuple(open_ones))
+        faulty = _faulty_on_centre_lines(parts, clean, options) if kind == "centre" else []
+        if faulty:
+            return Sheet((), tuple(round_ones), frames, tuple(faulty))
     balls = [view for view in round_ones if view.kind in ("asked", "centre")]
     return Sheet(tuple(_of_size(balls)[:1]), tuple(round_ones), frames, tuple(parts))
 
 
-def _open_on_centre_lines(
+def _faulty_on_centre_lines(
     parts: list[Component], clean: CleanDrawing, options: DrawingOptions
 ) -> list[Component]:
-    """Open outlines along a centre line: to take another axis for them would be wrong."""
+    """Large outlines along a centre line that are open, or that it cuts into unlike halves: to take another
+    axis for them would be wrong."""
     axes = [a for a in centre_axes(clean.centres, options.tolerances) if suits(a, options)]
     largest = max((part.bounds.size for part in parts), default=0.0)
-    return [
-        part
-        for part in parts
-        if not part.closed
-        and part.bounds.size >= _OPEN_PART * largest
-        and any(_suitability(part, axis, options) > 0.0 for axis in axes)
-    ]
+    large = [part for part in parts if part.bounds.size >= _FAULTY * largest]
+    found = []
+    for part in large:
+        scores = [_suitability(part, axis, options) for axis in axes]
+        along = any(_runs_along(part, axis) for axis in axes)
+        if (max(scores, default=0.0) > 0.0 and not part.closed) or (along and max(scores) == 0.0):
+            found.append(part)
+    return found
+
+
+def _runs_along(part: Component, axis: Axis) -> bool:
+    """Whether a drawn centre line runs along a good part of a component, the long way of it."""
+    box = path_bounds([axis.segment(segment) for segment in part.segments])
+    length, height = box.max_x - box.min_x, box.max_y - box.min_y
+    return length >= height and _common(axis, box) >= _ALONG * length
+
+
+def _common(axis: Axis, box: Bounds) -> float:
+    """Length that a drawn centre line and a box have in common along it."""
+    if axis.extent is None:
+        return box.max_x - box.min_x
+    return min(box.max_x, axis.extent[1]) - max(box.min_x, axis.extent[0])
 
 
 def _searches(
@@ -158,10 +174,8 @@ def _suitability(part: Component, axis: Axis, options: DrawingOptions) -> float:
     Symmetrical about it, or with an end on it: 2 to 3. Apart from it: 1 to 2, the nearer the better.
     """
     box = path_bounds([axis.segment(segment) for segment in part.segments])
-    if axis.extent is not None:
-        common = min(box.max_x, axis.extent[1]) - max(box.min_x, axis.extent[0])
-        if common < _ALONG * (box.max_x - box.min_x):
-            return 0.0
+    if _common(axis, box) < _ALONG * (box.max_x - box.min_x):
+        return 0.0
     gap = options.tolerances.gap
     nearest = max(box.min_y, -box.max_y)
     if nearest > gap:

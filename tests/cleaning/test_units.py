@@ -1,0 +1,147 @@
+"""Unit and scale of a drawing: option, header, dimensions, threads, flag, size. Never 25 times too big."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from dxf2turn.cleaning.units import decide_unit
+from dxf2turn.findings import Severity
+from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.segment import Line
+from dxf2turn.options import DrawingOptions
+from dxf2turn.reading.model import Dimension, DimensionKind, Drawing, Note, NoteKind, Origin
+from dxf2turn.units import Unit
+from tests.builders import drawing_of
+from tests.strokes import Stroke, View
+
+AS_DRAWN = DrawingOptions()
+
+
+def drawing(
+    size: float, insunits: int | None = None, measurement: int | None = None, *notes: Note
+) -> Drawing:
+    outline = Stroke((Line(Point(0, 0), Point(size, 0)),))
+    return replace(drawing_of(View((outline,)), insunits, measurement), notes=notes)
+
+
+def dimension(measured: float, text: str, shown: float | None = None, factor: float = 1.0) -> Note:
+    points = (Point(0, 0), Point(measured, 0))
+    made = Dimension(DimensionKind.LINEAR, points, measured, shown=shown, factor=factor)
+    return Note(
+        NoteKind.DIMENSION, text, Point(0, 5), Origin("D", "DIMENSION", "NOTES"), points, dimension=made
+    )
+
+
+def decided(*given, options: DrawingOptions = AS_DRAWN):
+    unit, findings = decide_unit(drawing(*given), options)
+    return (unit.unit, unit.source, round(unit.mm_per_unit, 6)), [f.code.split("/")[1] for f in findings]
+
+
+@pytest.mark.parametrize(
+    ("code", "unit", "mm"),
+    [
+        (4, Unit.MM, 1.0),
+        (1, Unit.INCH, 25.4),
+        (5, Unit.MM, 10.0),
+        (9, Unit.INCH, 0.0254),
+        (2, Unit.INCH, 304.8),
+    ],
+)
+def test_a_believable_header_unit_holds(code, unit, mm):
+    """$INSUNITS of the DXF reference: 4 mm, 1 inch, 5 cm, 9 mil, 2 foot; sizes that suit them."""
+    (found, source, mm_per_unit), codes = decided(80.0 / mm, code, 1 if unit is Unit.MM else 0)
+    assert (found, source, mm_per_unit, codes) == (unit, "header", mm, [])
+
+
+def test_metres_with_millimetre_numbers_are_doubted():
+    """$INSUNITS 6 is a library default: 118 m long makes no sense, mm are taken and it is said."""
+    assert decided(118.0, 6) == ((Unit.MM, "assumed", 1.0), ["unit-doubted"])
+
+
+def test_real_metres_are_believed():
+    """0.118 m is a sensible part."""
+    assert decided(0.118, 6) == ((Unit.MM, "header", 1000.0), [])
+
+
+def test_inch_with_a_metric_flag_and_a_large_part_is_doubted():
+    """118 inches (3 m) in a file that also says metric: mm."""
+    assert decided(118.0, 1, 1) == ((Unit.MM, "assumed", 1.0), ["unit-doubted"])
+
+
+def test_inch_with_a_metric_flag_and_a_small_part_is_inch_with_a_warning():
+    """Both are possible; the header's unit holds and somebody should look."""
+    found, codes = decided(3.0, 1, 1)
+    assert found == (Unit.INCH, "header", 25.4)
+    assert codes == ["unit-flag"]
+
+
+def test_without_any_unit_mm_are_taken_with_a_finding():
+    """Severity fix: the part can be planned, but somebody should look."""
+    unit, findings = decide_unit(drawing(80.0), AS_DRAWN)
+    assert (unit.unit, unit.source) == (Unit.MM, "assumed")
+    assert [f.severity for f in findings] == [Severity.FIX]
+
+
+def test_the_measurement_flag_decides_where_it_gives_a_sensible_size():
+    """$MEASUREMENT 0 means inch for a part of 3 units, but not for one of 118."""
+    assert decided(3.0, 0, 0)[0] == (Unit.INCH, "assumed", 25.4)
+    assert decided(118.0, 0, 0)[0] == (Unit.MM, "assumed", 1.0)
+
+
+def test_a_thread_that_is_also_measured_decides():
+    """M12 on 12 units is mm; 1/2-13 UNC on 0.5 units is inch, whatever the header says."""
+    assert decided(34.0, 0, 0, dimension(12.0, "M12"))[0] == (Unit.MM, "assumed", 1.0)
+    assert decided(3.0, 4, 1, dimension(0.5, "1/2-13 UNC-2A"))[0] == (Unit.INCH, "assumed", 25.4)
+
+
+def test_dimensions_in_mm_on_an_inch_drawing_are_noticed():
+    """Drawn 1, 2 and 3 units long, dimensioned 25.4, 50.8 and 76.2."""
+    notes = [dimension(k, str(25.4 * k), 25.4 * k) for k in (1.0, 2.0, 3.0)]
+    found, codes = decided(3.0, 4, 1, *notes)
+    assert found == (Unit.MM, "assumed", 25.4)
+    assert codes == ["unit-by-dimensions"]
+
+
+def test_a_scale_that_all_dimensions_tell_is_taken():
+    """Drawn at 1:2: dimensions show twice what is drawn."""
+    notes = [dimension(k, str(2 * k), 2 * k) for k in (10.0, 20.0, 45.0)]
+    unit, findings = decide_unit(drawing(45.0, 4, 1, *notes), AS_DRAWN)
+    assert (unit.mm_per_unit, unit.scale) == (2.0, 0.5)
+    assert [f.code for f in findings] == ["cleaning/scale"]
+
+
+def test_the_dimension_styles_factor_tells_the_scale_too():
+    """A linear scale factor of 0.2 on all dimensions: drawn at 5:1."""
+    notes = [dimension(k, "<>", None, 0.2) for k in (100.0, 200.0)]
+    unit, _ = decide_unit(drawing(200.0, 4, 1, *notes), AS_DRAWN)
+    assert unit.scale == pytest.approx(5.0)
+    assert unit.mm_per_unit == pytest.approx(0.2)
+
+
+def test_single_overridden_dimensions_do_not_change_the_scale():
+    """One of four texts is wrong: not to scale, but no other unit."""
+    notes = [dimension(10.0, "10"), dimension(20.0, "20"), dimension(30.0, "30"), dimension(40.0, "90", 90.0)]
+    assert decided(40.0, 4, 1, *notes) == ((Unit.MM, "header", 1.0), [])
+
+
+def test_a_diameter_that_measures_a_radius_is_no_scale():
+    """⌀20 on 10 units, three times: half dimensions, not a drawing at 1:2."""
+    notes = [dimension(k, f"\u2300{2 * k:g}", 2 * k) for k in (10.0, 12.0, 14.0)]
+    assert decided(40.0, 4, 1, *notes)[0] == (Unit.MM, "header", 1.0)
+
+
+def test_options_always_win():
+    """--units and --scale against header and dimensions."""
+    notes = [dimension(k, str(2 * k), 2 * k) for k in (10.0, 20.0)]
+    options = DrawingOptions(units=Unit.INCH, scale=1.0)
+    assert decided(20.0, 4, 1, *notes, options=options) == ((Unit.INCH, "option", 25.4), [])
+
+
+@pytest.mark.parametrize("size", [0.01, 50_000.0])
+def test_an_absurd_size_stops(size):
+    """A part of 0.01 mm or of 50 m: the unit can't be right, the user is asked."""
+    unit, findings = decide_unit(drawing(size, 4, 1), AS_DRAWN)
+    assert findings[-1].severity is Severity.STOP
+    assert "--units" in findings[-1].hint
