@@ -21,7 +21,7 @@ class Clamping:
     outside_to: the outside is turned from the front down to this z; over: and so far past it.
     raw_radius: of the stock behind that place, it is not turned here.
     lowest: no tool works below this z. parting: z of the front corner of the parting cut, None when the
-    piece stays in one with what is gripped. whole: the part is complete behind `outside_to`, no bar follows.
+    piece stays in one with what is gripped; parting_room: widest blade for it. whole: the part is complete behind `outside_to`, no bar follows.
     """
 
     no: int
@@ -36,6 +36,7 @@ class Clamping:
     raw_radius: float
     lowest: float
     parting: float | None = None
+    parting_room: float = 0.0
     support: str = "none"
     whole: bool = False
     cautions: tuple[str, ...] = ()

@@ -76,6 +76,7 @@ def from_bar(
         raw_radius=stock.radius,
         lowest=front + CLEARANCE,
         parting=parting,
+        parting_room=width,
     )
 
 

@@ -40,7 +40,7 @@ def part_off(bench: Bench) -> Bench:
     tools = parting_tools(bench.cell.shop, outer - inner + CLEARANCE)
     if not tools:
         return bench.with_finding(_too_deep(z, outer, inner))
-    fitting = (t for t in tools if (t.width or 0.0) < bench.clamping.over)
+    fitting = (t for t in tools if (t.width or 0.0) <= bench.clamping.parting_room)
     done = (_with_tool(bench, tool, z, inner) for tool in fitting)
     return next((b for b in done if b is not None), None) or bench.with_finding(_no_way(z, outer))
 
