@@ -66,6 +66,7 @@ class Bench:
             stock=self.stock,
             keep_out=self.clamping.keep_out,
             tool_change=self.tool_change,
+            surface=self.body.boundary,
         )
 
     @property

@@ -8,7 +8,7 @@ two ends the tool keeps a distance; in a narrow bore a smaller one, never none.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -24,9 +24,13 @@ from dxf2turn.shop.model import Tool
 DISTANCES = (CLEARANCE, 0.3 * CLEARANCE, 0.05 * CLEARANCE)  # kept from everything, best first, mm
 LIFTS = tuple(Vector(z, r) for z in (0.0, 1.0, -1.0) for r in (0.0, 1.0, -1.0))
 LIFT = 1.2 * CLEARANCE  # way off a surface along each axis, mm
+RISES = tuple(
+    sign * rise for rise in (1.5, 2.5, 4.0, 6.0, 9.0, 13.0, 18.0, 25.0) for sign in (1.0, -1.0)
+)  # mm
 SAME = 1e-9
 
 Way = tuple[Point, ...]
+Box = tuple[float, ...]  # least z and r, largest z and r
 
 
 @dataclass(slots=True)
@@ -58,12 +62,13 @@ def route(around: Surroundings, start: Point, end: Point) -> Way | None:
     """The shortest clear way from start to end, start left out; None when there is none of a few corners."""
     if start.distance(end) < SAME:
         return ()
-    box = shapely.total_bounds(around.obstacles).tolist()
-    ways = sorted(_ways(start, end, box), key=_length)
-    for distance in DISTANCES:
-        for lifted, way in ways:
-            if _is_clear(around, way, lifted, distance):
-                return _thinned(way)[1:]
+    box = tuple(shapely.total_bounds(around.obstacles).tolist())
+    for corners in (_plain_corners, _corners_past_an_edge):
+        ways = sorted(_ways(start, end, box, corners), key=_length)
+        for distance in DISTANCES:
+            for lifted, way in ways:
+                if _is_clear(around, way, lifted, distance):
+                    return _thinned(way)[1:]
     return None
 
 
@@ -108,24 +113,37 @@ def retract(work: Work, tool: Tool, end: Point) -> tuple[Move, ...] | None:
     return None if way is None else rapids(way)
 
 
-def _ways(start: Point, end: Point, box: Sequence[float]) -> Iterator[tuple[tuple[bool, bool], Way]]:
+def _ways(
+    start: Point, end: Point, box: Box, corners: Callable[[Point, Point, Box], Iterator[Way]]
+) -> Iterator[tuple[tuple[bool, bool], Way]]:
     """All ways of a few corners; told with each: whether it has a lift at the start, a descent at the end."""
     for off, on in itertools.product(LIFTS, LIFTS):
         p, q = start + off * LIFT, end + on * LIFT
         lifted = (off != LIFTS[0], on != LIFTS[0])
-        for corners in _corners(p, q, box):
-            yield lifted, (start, p, *corners, q, end)
+        for between in corners(p, q, box):
+            yield lifted, (start, p, *between, q, end)
 
 
-def _corners(p: Point, q: Point, box: Sequence[float]) -> Iterator[Way]:
+def _plain_corners(p: Point, q: Point, box: Box) -> Iterator[Way]:
+    """One corner, or over the top or in front of everything."""
+    z, r = box[2] + LIFT, box[3] + LIFT
     yield (Point(p.x, q.y),)
     yield (Point(q.x, p.y),)
-    for r in (box[3] + LIFT,):
-        yield Point(p.x, r), Point(q.x, r)
-    for z in (box[2] + LIFT,):
-        yield Point(z, p.y), Point(z, q.y)
-        yield Point(z, p.y), Point(z, box[3] + LIFT), Point(q.x, box[3] + LIFT)
-        yield Point(p.x, box[3] + LIFT), Point(z, box[3] + LIFT), Point(z, q.y)
+    yield Point(p.x, r), Point(q.x, r)
+    yield Point(z, p.y), Point(z, q.y)
+    yield Point(z, p.y), Point(z, r), Point(q.x, r)
+    yield Point(p.x, r), Point(z, r), Point(z, q.y)
+
+
+def _corners_past_an_edge(p: Point, q: Point, box: Box) -> Iterator[Way]:
+    """Along z at other heights: over a collar, or through the throat of a bore."""
+    z = box[2] + LIFT
+    for rise in RISES:
+        low, high = p.y + rise, q.y + rise
+        yield Point(p.x, low), Point(q.x, low)
+        yield Point(p.x, high), Point(q.x, high)
+        yield Point(p.x, low), Point(z, low), Point(z, q.y)
+        yield Point(z, p.y), Point(z, high), Point(q.x, high)
 
 
 def _length(candidate: tuple[tuple[bool, bool], Way]) -> float:

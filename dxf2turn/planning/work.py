@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from shapely import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Segment
@@ -21,6 +22,8 @@ class Work:
     the part with its grooves bridged; for a groove it is the part itself.
     part: the target as polygon (chords within SAGITTA). stock: what is left of the material.
     keep_out: jaws, chuck, centre: no tool may touch it. tool_change: where steps start and end.
+    surface: edge of the finished part where the target has more (bridges over grooves, what is parted off);
+    finishing follows the target only there. None: all of the target is to be finished.
     An operation is a function (work, tool, data, ...) -> tuple[Move, ...]: moves that start and end at
     tool_change; empty when there is nothing to cut.
     """
@@ -30,6 +33,7 @@ class Work:
     stock: Polygon | MultiPolygon
     keep_out: Polygon | MultiPolygon
     tool_change: Point
+    surface: BaseGeometry | None = None
 
     def with_stock(self, stock: Polygon | MultiPolygon) -> Work:
         """The same job after something was cut."""

@@ -39,6 +39,8 @@ BRIDGE = 4.0  # a shorter stretch without stock is passed in feed, mm
 OVERLAP = 0.3  # a cut begins and ends this far beyond the stock, along the edge, mm
 ROOM = 0.3 * CLEARANCE  # a cut starts at least this far from any stock, mm
 FAR_SIDE = 0.5  # a contact this far below the axis is on the far side, mm
+AT_LIMIT = 0.2  # a face this close to the lower limit is the wall of what stays, mm
+ON_SURFACE = 0.02  # a place of the target this close to the surface of the part is on it, mm
 LEAST = 1e-6  # shorter pieces are none, mm
 
 
@@ -50,6 +52,7 @@ class Search:
     tool: Tool
     axes: Axes
     room: BaseGeometry  # stock on the side that is asked for
+    surface: BaseGeometry | None  # what is to be finished; None = all of the target
     low: float
     high: float
     thick: float
@@ -72,7 +75,7 @@ def finish_moves(
     plane = in_plane(tool_space(work, tool, behind=low), axes)
     room = of_side(areas(shapely.difference(work.stock, work.part)), work.part, side)
     shapely.prepare(room)
-    search = Search(work, tool, axes, room, low, high, max(THICK, 3.0 * data.depth))
+    search = Search(work, tool, axes, room, work.surface, low, high, max(THICK, 3.0 * data.depth))
     moves = (Move(MoveKind.RAPID, *work.tool_change),)
     for path in (p for ring in plane.edges for p in _stretches(ring, search)):
         for run in clear_runs(work, tool, axes, path):
@@ -134,7 +137,9 @@ def _has_stock(contact: Contact, t: float, search: Search) -> bool:
     inward = path.tangent_at(t).left
     touch = path.point_at(t) + contact.corner + inward * search.tool.nose_radius
     near, far = (axes.zr(touch + -inward * depth) for depth in (PROBE, search.thick))
-    if near.y < -FAR_SIDE or not search.low <= near.x <= search.high:
+    if near.y < -FAR_SIDE or not search.low + AT_LIMIT <= near.x <= search.high:
+        return False
+    if search.surface is not None and search.surface.distance(shapely.Point(axes.zr(touch))) > ON_SURFACE:
         return False
     return bool(shapely.contains_xy(search.room, near.x, abs(near.y))) and not bool(
         shapely.contains_xy(search.room, far.x, abs(far.y))
