@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.features.model import Bore, Hole
 from dxf2turn.planning.axes import FACE
@@ -33,7 +34,11 @@ PILOT = 0.5  # largest pilot, share of the diameter
 COUNTERSINK = 0.8  # largest diameter of the centre hole, share of the drill's
 LARGEST_CENTRE = 6.7  # a centre hole only starts the drill: no larger than this, mm (A 3.15)
 DEEP_BORE = 4.0  # a bore deeper than so many diameters is beyond a bar of its size (rule T14)
-STEPS = 3  # drills of different diameters in one bore
+STEPS = 4  # drills of different diameters in one bore
+CORE = 0.2  # stock this near to the axis shows how deep the bore is open, mm
+WORTH = 20.0  # least volume that is worth a drill, mm3
+RING = 75.0  # a ring around an open hole must be so many times as much: else it is bored
+EXACT_BONUS = 1.3  # so much more counts a drill that leaves nothing to bore
 SHALLOW = 1.0  # a hole less deep than this is not drilled, mm
 
 
@@ -46,41 +51,48 @@ class Drilling:
     exact: bool
 
     @property
-    def volume(self) -> float:
-        """Of the hole it makes, mm3, counted down to the full diameter."""
+    def hole(self) -> BaseGeometry:
+        """The hole it makes, in front of the axis, setup coordinates."""
+        outline = [(self.tip + p.x, p.y) for p in self.tool.outline if p.y >= 0.0]
+        deep = shapely.MultiPoint([*outline, (self.tip, 0.0)]).convex_hull
         radius = 0.5 * (self.tool.diameter_mm or 0.0)
-        return math.pi * radius * radius * max(0.0, -self.tip - self.tool.point_length)
+        long = shapely.box(self.tip + self.tool.point_length, 0.0, FAR, radius)
+        return shapely.union(deep, long)
 
 
 def drill(bench: Bench) -> Bench:
     """The bore that opens at the front, opened up with drills; nothing when it is open already.
 
-    A bore with steps takes more than one drill: each further one goes deeper than those before.
+    First the drill that takes most, then others for what is deeper or wide enough to be worth one.
     """
-    lowest = 0.0
-    for _ in range(STEPS):
+    for count in range(STEPS):
         if not front_bore(bench.clamping.part) or not places(inside_rest(bench), FOR_BORING):
             return bench
-        best = _best(bench, lowest)
+        best = _best(bench, first=count == 0)
         if best is None:
             return bench
-        first = (*_pilots(bench, best), best) if lowest == 0.0 else (best,)
-        for one in first:
+        for one in (*_pilots(bench, best), best) if count == 0 else (best,):
             bench = _drilled(bench, one)
-        lowest = best.tip
     return bench
 
 
-def _best(bench: Bench, lowest: float) -> Drilling | None:
-    """The drill that makes a hole of the part as drawn, else the one that takes most out of the bore.
+def _best(bench: Bench, first: bool) -> Drilling | None:
+    """The drill that takes most stock out of the bore; a finished hole counts more than a rough one."""
+    rest = inside_rest(bench)
+    solid = shapely.intersection(rest, shapely.box(-FAR, 0.0, FAR, CORE))
+    floor = float(solid.bounds[2]) if not solid.is_empty else -FAR
+    scored = []
+    for found in _possible(bench):
+        taken = turned_volume(shapely.intersection(rest, found.hole))
+        deeper = found.tip < floor - SHALLOW
+        if taken > WORTH * (1.0 if first or deeper or found.exact else RING):
+            scored.append((taken * (EXACT_BONUS if found.exact else 1.0), found))
+    return max(scored, key=lambda entry: entry[0], default=(0.0, None))[1]
 
-    lowest: where earlier drills ended, 0 for none; a further drill is the one that goes deepest.
-    """
-    found = [d for d in _possible(bench) if d.tip < lowest - SHALLOW]
-    exact = [d for d in found if d.exact]
-    if lowest < 0.0:
-        return min(exact or found, key=lambda d: (round(d.tip, 3), -d.volume), default=None)
-    return max(exact or found, key=lambda d: d.volume, default=None)
+
+def turned_volume(region: BaseGeometry) -> float:
+    """Volume of a region of the half plane turned about the axis, mm3 (Pappus: 2 pi r A)."""
+    return 0.0 if region.is_empty else 2.0 * math.pi * float(region.centroid.y * region.area)
 
 
 def _possible(bench: Bench) -> Iterator[Drilling]:
