@@ -11,6 +11,7 @@ from dxf2turn.planning.cutting import Task, choose
 from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.work import CLEARANCE
+from dxf2turn.shop.choice import knurl_wheels
 from dxf2turn.shop.model import Shop, Tool
 from dxf2turn.units import plain_text
 
@@ -56,19 +57,14 @@ def knurl_cuts(tool: Tool, knurl: Knurl, feed: float) -> tuple[Move, ...]:
     moves = [Move(MoveKind.RAPID, start, top), Move(MoveKind.FEED, start, deep, feed=PRESS_FEED)]
     if start - end > SAME_PITCH:
         moves.append(Move(MoveKind.FEED, end, deep, feed=feed))
-    moves.append(Move(MoveKind.RAPID, end, top))
+    # The wheel stands in the pressed surface: it leaves at a feed, not in a rapid.
+    moves.append(Move(MoveKind.FEED, end, top, feed=PRESS_FEED))
     return tuple(moves)
 
 
 def _wheel(shop: Shop, knurl: Knurl) -> Tool | None:
     """The wheel of the form and pitch; one not wider than the zone where there is a choice."""
-    fitting = [
-        t
-        for t in shop.tools_of("knurl")
-        if t.insert.split()[0].upper() == knurl.form.replace(" ", "").upper()
-        and t.pitch_range is not None
-        and abs(t.pitch_range[0] - knurl.pitch) <= SAME_PITCH
-    ]
+    fitting = knurl_wheels(shop, knurl.form, knurl.pitch)
     zone = knurl.z_front - knurl.z_back
     return min(fitting, key=lambda t: (t.width or 0.0) > zone, default=None)
 
