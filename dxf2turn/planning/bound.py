@@ -40,8 +40,10 @@ def least_time(step: Step, cut: BaseGeometry, surface: BaseGeometry) -> float:
         return _facing(step, cut)
     if step.operation in ("finish turn", "finish bore"):
         return _along(step.spindle, step.feed, _edge(cut, surface))
-    if step.tool.width is not None and step.operation != "knurl":
+    if step.tool.width is not None and step.tool.kind != "knurl":
         return _blade(step, cut, surface)
+    if step.operation == "knurl":
+        return step.cut_time_s  # A wheel takes nothing away: its way along the zone is the least there is.
     return _deep(step, cut)
 
 

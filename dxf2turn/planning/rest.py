@@ -25,6 +25,7 @@ WORTH = 0.02  # a place is worth a cut of its own when a circle of this radius f
 CORNER = 0.2  # the round of a nose in a sharp corner is no thicker than this, mm (radius 0.4: 0.14)
 NEAR_CORNER = 0.6  # and lies no further than this from the corner, mm
 SHARP = 0.1  # sine of the least turn of a corner
+FINEST = 0.1  # no tool has a smaller nose, mm
 
 
 def solid_body(part: PlacedPart) -> BaseGeometry:
@@ -86,21 +87,21 @@ def thickness(area: Polygon) -> float:
     return 2.0 * float(shapely.maximum_inscribed_circle(area).length)
 
 
-def is_corner(profile: Sequence[Segment], area: Polygon) -> bool:
+def is_corner(profile: Sequence[Segment], area: Polygon, thickest: float = CORNER) -> bool:
     """Whether an area is the round that a fine nose leaves in a sharp corner of a closed profile."""
     here = shapely.Point(area.representative_point())
-    if not any(here.distance(shapely.Point(corner)) < NEAR_CORNER for corner in hollow_corners(profile)):
+    if not any(here.distance(shapely.Point(corner)) < NEAR_CORNER for corner in sharp_corners(profile)):
         return False
-    return thickness(area) <= CORNER
+    return thickness(area) <= thickest
 
 
-def hollow_corners(profile: Sequence[Segment]) -> tuple[Point, ...]:
-    """The corners into which no nose with a radius gets, and the ends of fillets."""
+def sharp_corners(profile: Sequence[Segment]) -> tuple[Point, ...]:
+    """The hollow corners into which no nose with a radius gets: sharp, or with a fillet finer than any nose."""
     found: list[Point] = []
     for one, two in zip(profile, (*profile[1:], profile[0])):
         turn = one.tangent_at(1.0).cross(two.tangent_at(0.0))
-        hollow = any(isinstance(s, Arc) and s.clockwise for s in (one, two))
-        if turn < -SHARP or hollow:
+        fine = any(isinstance(s, Arc) and s.clockwise and s.radius < FINEST for s in (one, two))
+        if turn < -SHARP or fine:
             found.append(one.end)
     return tuple(found)
 

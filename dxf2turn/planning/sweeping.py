@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.planning.model import Move
-from dxf2turn.planning.sweep import TOUCH, after, folded, holder_meets, hulls, track, whole_shapes
+from dxf2turn.planning.sweep import TOUCH, after, cutting_shapes, folded, holder_shapes, hulls, track, whole_shapes
 from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
 
@@ -31,6 +30,15 @@ def touches(stock: BaseGeometry, tool: Tool, before: Move, move: Move) -> bool:
 
 
 def holder_hits(stock: BaseGeometry, tool: Tool, moves: Sequence[Move]) -> bool:
-    """Whether the holder would touch stock on the way of the moves; the first one states the start."""
+    """Whether the holder of a blade would touch stock on the way; the first move states the start.
+
+    A blade's holder stands behind its cutting part, so what both sweep is gone when the holder comes.
+    """
+    holder, cutting = holder_shapes(tool, -TOUCH), cutting_shapes(tool)
     ways = [track(before, move) for before, move in zip(moves, moves[1:])]
-    return holder_meets(tool, np.concatenate(ways), stock) if ways else False
+    swept = folded(shapely.union_all([hull for way in ways for hull in hulls(way, holder)]))
+    near = shapely.intersection(stock, swept)
+    if near.is_empty or near.area <= NOISE:
+        return False
+    cut = folded(shapely.union_all([hull for way in ways for hull in hulls(way, cutting)]))
+    return bool(shapely.difference(near, cut).area > NOISE)

@@ -13,7 +13,8 @@ from dxf2turn.planning.axes import FACE, INSIDE, OUTSIDE, Axes
 from dxf2turn.planning.bench import Bench, Choice, made_step
 from dxf2turn.planning.cutting import USUAL_RA_UM, Task, choose, data_of
 from dxf2turn.planning.operations.plunge import Plunges, Zone, plunge
-from dxf2turn.planning.rest import features_at, inside_rest, is_corner, outside_rest, places
+from dxf2turn.planning.rest import features_at, inside_rest, is_corner, opened, outside_rest, places
+from dxf2turn.planning.sweep import areas
 from dxf2turn.planning.tools import (
     face_grooving_tools,
     grooving_tools,
@@ -35,6 +36,7 @@ ROUND = 0.01  # mm
 NECK_DEPTH = 0.5  # a blade that reaches this share of a place's depth is tried
 LOADED = 0.6  # the loaded blade is kept if it has this share of the widest fitting one's width
 UNDER = 0.001  # how far below the lowest corner a place is cut, mm
+FINE_CORNER = 0.08  # the round of a blade with corners of 0.2 mm is no thicker than this, mm
 INSIDE_CLEARANCE = 0.4  # of a bar from the bore while it moves along it, mm
 PLACES = 40  # a setup never needs more blade steps
 
@@ -107,7 +109,7 @@ def _cut(bench: Bench, place: Polygon, kind: Kind) -> Bench | None:
         result = plunge(work, tool, _zone(bench, box, tool, choice, kind))
         if not result.moves:
             continue
-        left = result.stock.intersection(place).area
+        left = _left(bench, result, place)
         score = (round(left / LEFT), -1 if tool == bench.loaded else rank)
         if best is None or score < best[0]:
             best = (score, tool, choice, result)
@@ -128,6 +130,13 @@ def _cut(bench: Bench, place: Polygon, kind: Kind) -> Bench | None:
         features=ids,
     )
     return bench.with_step(step)
+
+
+def _left(bench: Bench, result: Plunges, place: Polygon) -> float:
+    """Area of a place that stays, the round of a fine blade in a sharp corner not counted; mm2."""
+    profile = bench.clamping.part.segments
+    pieces = places(opened(areas(result.stock.intersection(place))), 0.0)
+    return sum(p.area for p in pieces if not is_corner(profile, p, FINE_CORNER))
 
 
 def _box(place: Polygon, axes: Axes) -> Box:
