@@ -46,24 +46,28 @@ def clean_drawing(drawing: Drawing, options: DrawingOptions) -> CleanDrawing:
 def _cleaned(
     pieces: Sequence[Piece], options: DrawingOptions, mm_per_unit: float
 ) -> tuple[list[Piece], tuple[Repair, ...]]:
-    """Rounds of cutting and joining: an end that was moved may meet something new."""
-    left, repairs = list(pieces), []
+    """Rounds of cutting and joining: an end that was moved may meet something new.
+
+    Pieces that lie near no other one are passed over: on a full sheet they are the most.
+    """
+    left, alone, repairs = list(pieces), [], []
     for _ in range(_ROUNDS):
-        left, new = _round(left, options.tolerances, mm_per_unit)
+        pairs = near_pairs([p.segment for p in left], options.tolerances.gap).tolist() if left else []
+        busy = sorted({index for pair in pairs for index in pair})
+        place = {index: number for number, index in enumerate(busy)}
+        alone.extend(piece for index, piece in enumerate(left) if index not in place)
+        pairs = [(place[i], place[j]) for i, j in pairs]
+        left, new = _round([left[index] for index in busy], pairs, options.tolerances, mm_per_unit)
         repairs.extend(new)
         if not new:
             break
-    return left, tuple(repairs)
+    return [*left, *alone], tuple(repairs)
 
 
 def _round(
-    pieces: list[Piece], tolerances: Tolerances, mm_per_unit: float
+    pieces: list[Piece], pairs: list[tuple[int, int]], tolerances: Tolerances, mm_per_unit: float
 ) -> tuple[list[Piece], list[Repair]]:
-    if not pieces:
-        return [], []
-    met = with_common_ends(pieces, tolerances.same_point)
-    pairs = near_pairs([piece.segment for piece in met], tolerances.gap).tolist()
-    cut = cut_pieces(met, pairs, tolerances)
+    cut = cut_pieces(with_common_ends(pieces, tolerances.same_point), pairs, tolerances)
     kept, doubled = drop_doubles(cut.pieces, tolerances, mm_per_unit)
     single = [cut.pieces[index] for index in kept]
     drawn = [cut.drawn[index] for index in kept]

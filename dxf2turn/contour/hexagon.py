@@ -6,6 +6,7 @@ milled from is, so the arcs are taken out before faces are looked for.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
@@ -32,17 +33,29 @@ class Hexagon(NamedTuple):
 def find_hexagon(pieces: Iterable[Piece], axis: Axis, tolerances: Tolerances) -> Hexagon | None:
     """The largest hexagon along an axis, None when there is none."""
     seen = [axis.segment(piece.segment) for piece in pieces if piece.role is Role.OUTLINE]
+    if not any(isinstance(s, Arc) for s in seen):
+        return None
     level = [s for s in seen if isinstance(s, Line) and abs(s.start.y - s.end.y) <= tolerances.gap]
+    radii = sorted(line.start.y for line in level)
     for outer in sorted(level, key=lambda line: -line.start.y):
         radius, span = outer.start.y, _span(outer)
         if radius <= tolerances.gap:
             break
-        if all(_has_line(level, r, span, radius) for r in (0.5 * radius, -0.5 * radius, -radius)):
+        others = (0.5 * radius, -0.5 * radius, -radius)
+        if not all(_is_among(radii, r, _ALIKE * radius) for r in others):
+            continue
+        if all(_has_line(level, r, span, radius) for r in others):
             hexagon = Hexagon(*span, radius)
             inner = [s for s in level if abs(abs(s.start.y) - 0.5 * radius) <= _ALIKE * radius]
             if any(_is_curve(s, hexagon) and _joins(s, inner, tolerances) for s in seen):
                 return hexagon
     return None
+
+
+def _is_among(values: Sequence[float], value: float, near: float) -> bool:
+    """Whether one of sorted values is near a value."""
+    place = bisect_left(values, value - near)
+    return place < len(values) and values[place] <= value + near
 
 
 def without_curves(pieces: Sequence[Piece], axis: Axis, hexagon: Hexagon) -> tuple[Piece, ...]:

@@ -34,9 +34,14 @@ class InnerLine(NamedTuple):
 
 def inner_lines(side: Side, profile: Profile, shift: float, tolerances: Tolerances) -> list[InnerLine]:
     """All pieces drawn inside the profile on one side. shift: from z of the axis to z of the profile."""
+    half = side.half
+    faces = half.map.face_of
+    # What has a face on one side only lies on a border and needs no test.
+    within = [i for i in range(len(half.map.edges)) if (faces[2 * i] is None) == (faces[2 * i + 1] is None)]
+    pieces = [(half.map.edges[i], half.sources[i]) for i in within]
     drawn = [
         InnerLine(edge.moved(Vector(shift, 0.0)), piece)
-        for edge, piece in (*zip(side.half.map.edges, side.half.sources), *side.half.details)
+        for edge, piece in (*pieces, *half.details)
         if piece is not None
     ]
     middles = [line.segment.point_at(0.5) for line in drawn]
