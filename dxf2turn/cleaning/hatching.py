@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from dxf2turn.cleaning.model import Piece
-from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import Tolerances
 from dxf2turn.reading.model import Role
@@ -20,6 +20,7 @@ _ANGLE_STEP = math.radians(0.25)  # directions nearer than this are one
 _SLANT = math.radians(10.0)  # a hatching runs at least so far from level and from upright
 _EVEN = 0.15  # of the distance: how much neighbours may be further apart or nearer than usual
 _EVENLY = 0.6  # least share of the neighbours that are at the usual distance, or twice it
+_LOOKED_AT = 40  # lines further across in which the next one is looked for
 _LONGEST = 400  # times their distance: longer parallels are no hatching
 
 
@@ -66,13 +67,28 @@ def _joins_ends(line: Segment, met: dict[Point, int]) -> bool:
 
 
 def _is_even(lines: Sequence[Segment], tolerances: Tolerances) -> bool:
-    """Whether parallel lines lie at one distance from each other."""
-    across = lines[0].tangent_at(0.0).left
-    offsets = sorted((line.start.x * across.dx + line.start.y * across.dy) for line in lines)
-    steps = [b - a for a, b in zip(offsets, offsets[1:]) if b - a > tolerances.gap]
+    """Whether parallel lines lie at one distance from the next one beside them."""
+    along = lines[0].tangent_at(0.0)
+    spans = sorted(_span(line, along, along.left) for line in lines)
+    steps = [step for i in range(len(spans)) for step in _step(spans, i, tolerances.gap)]
     if len(steps) < _FEWEST - 1:
         return False
     usual = sorted(steps)[len(steps) // 2]
     even = sum(any(abs(step - k * usual) <= _EVEN * usual for k in (1, 2)) for step in steps)
     short = all(line.length <= _LONGEST * usual for line in lines)
     return short and even >= _EVENLY * len(steps)
+
+
+def _span(line: Segment, along: Vector, across: Vector) -> tuple[float, float, float]:
+    """Where a line lies across, and from where to where along the family's direction."""
+    a, b = (end.x * along.dx + end.y * along.dy for end in (line.start, line.end))
+    return line.start.x * across.dx + line.start.y * across.dy, min(a, b), max(a, b)
+
+
+def _step(spans: Sequence[tuple[float, float, float]], i: int, gap: float) -> Iterator[float]:
+    """Distance of a line to the next one that has some stretch beside it."""
+    at, low, high = spans[i]
+    for off, other_low, other_high in spans[i + 1 : i + 1 + _LOOKED_AT]:
+        if off - at > gap and min(high, other_high) > max(low, other_low):
+            yield off - at
+            return

@@ -32,10 +32,10 @@ class Component:
         return tuple(piece.segment for piece in self.pieces)
 
 
-def components(pieces: Sequence[Piece], same: float) -> list[Component]:
+def components(pieces: Sequence[Piece], kink: float) -> list[Component]:
     """The groups of pieces that share ends, the largest (by the diagonal of its box) first.
 
-    same: the tolerance for "these are parts of one line or circle", mm.
+    kink: how far a corner of the border may lie off a line or circle and count as no corner, mm.
     """
     parent = list(range(len(pieces)))
 
@@ -52,20 +52,20 @@ def components(pieces: Sequence[Piece], same: float) -> list[Component]:
     groups: dict[int, list[Piece]] = {}
     for index, piece in enumerate(pieces):
         groups.setdefault(root(index), []).append(piece)
-    found = [_component(group, same) for group in groups.values()]
+    found = [_component(group, kink) for group in groups.values()]
     return sorted(found, key=lambda component: -component.bounds.size)
 
 
-def _component(group: list[Piece], same: float) -> Component:
+def _component(group: list[Piece], kink: float) -> Component:
     segments = [piece.segment for piece in group]
-    border = _border(segments, same) if len(group) > 1 else ()
+    border = _border(segments, kink) if len(group) > 1 else ()
     return Component(tuple(group), path_bounds(segments), border)
 
 
-def _border(segments: Sequence[Segment], same: float) -> tuple[Segment, ...]:
+def _border(segments: Sequence[Segment], kink: float) -> tuple[Segment, ...]:
     found = planar_map(segments)
     loops = (reversed_path(found.path(loop)) for loop in found.borders)
-    return tuple(segment for loop in loops for segment in merged(loop, lambda _: same))
+    return tuple(segment for loop in loops for segment in merged(loop, lambda _: kink))
 
 
 def joined(group: Sequence[Component]) -> Component:

@@ -49,7 +49,7 @@ class Sheet:
 
 def survey(clean: CleanDrawing, options: DrawingOptions) -> Sheet:
     """All candidates on a sheet."""
-    everything = components(clean.pieces, options.tolerances.same_point)
+    everything = components(clean.pieces, options.tolerances.gap)
     outlines = [c for c in everything if len(c.pieces) > 1]
     loose = [c.pieces[0] for c in everything if len(c.pieces) == 1]
     frames = tuple(frames_and_tables(outlines, clean))
