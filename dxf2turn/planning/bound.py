@@ -17,12 +17,14 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.planning.model import MoveKind, Spindle, Step
+from dxf2turn.planning.sweep import areas
 from dxf2turn.planning.times import spindle_rpm
 
 COLUMN = 0.25  # width of the columns that a cut area is divided into, mm
 NEAR = 0.05  # a surface belongs to a cut when it lies this close to it, mm
 CHIP = 0.02  # a column thinner than this is none, mm
 SECONDS = 60.0
+HAIR = 0.01  # cut areas thinner than twice this are the flattening of tool outlines, mm
 FILLED = 1.05  # a cut narrower than so many blade widths is one plunge
 FAR = 1e4
 ROUNDING = 1e-6  # share of a pass
@@ -32,6 +34,7 @@ def least_time(step: Step, cut: BaseGeometry, surface: BaseGeometry) -> float:
     """Seconds. cut: the area that the step removed; surface: the edge of the finished part."""
     if step.spindle is None or step.tool is None:
         return 0.0
+    cut = areas(shapely.buffer(shapely.buffer(cut, -HAIR, join_style="mitre"), HAIR, join_style="mitre"))
     if step.operation in ("thread", "inside thread"):
         return _threads(step)
     if step.operation in ("rough turn", "bore"):

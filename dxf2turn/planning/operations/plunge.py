@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 from shapely.geometry.base import BaseGeometry
 
@@ -14,19 +15,22 @@ from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Segment
 from dxf2turn.planning.axes import Axes
 from dxf2turn.planning.blade import Blade, blade_of, downhill, floor_of, spans_to_cut, tops_of
-from dxf2turn.planning.envelope import SAME, Envelope, at, clipped, window
+from dxf2turn.planning.envelope import SAME, Envelope, Span, at, window
 from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.model import Move
 from dxf2turn.planning.sweeping import cut_away, holder_hits, touches
 from dxf2turn.planning.work import CLEARANCE, Work
 from dxf2turn.shop.model import Tool
 
-LEAST = 0.002  # stock thinner than this over the target is not worth a cut, mm
+LEAST = 0.005  # stock thinner than this is not worth a cut: outlines are flattened to 0.002 mm
 OVERLAP = 0.2  # of two plunges, mm; 0.1 to 0.3 is common practice, no source
 ONE_PLUNGE = 0.15  # a slot wider than the blade by less than this share of its width gets one plunge
+SIDEWAYS = 0.5  # zones no deeper than so many blade widths need no plunges (T06 allows 0.75)
 PECK = 2.0  # plunges deeper than this many blade widths are pecked, common practice
 QUICK = 4.0  # feed through air, times the feed of the cut
 SLOW_FROM = 0.2  # the feed of the cut begins so far above the stock, mm
+LEVEL = 1e-6  # heights closer than this are level, mm
+EDGE = 1e-7  # a plunge stands this far off the wall, so that it is on the bottom, mm
 LIFT = 0.5  # how far a peck lifts to break the chip, mm
 
 
@@ -94,10 +98,20 @@ class _Job:
         """Height at which the tool moves along u: clear of all stock under it, holder included."""
         return max(max(s.height(s.u0), s.height(s.u1)) for s in self.tops) + self.zone.clearance
 
+    @property
+    def depth(self) -> float:
+        """From the highest stock under the blade to the lowest place of its floor, mm."""
+        floor = window(floor_of(self.blade, self.work.target, 0.0, self.zone.base), self.u0, self.u1)
+        spans = spans_to_cut(self.tops, floor, LEAST)
+        lows = [min(s.height(s.u0), s.height(s.u1)) for a, b in spans for s in window(floor, a, b)]
+        return self.across - self.zone.clearance - min(lows, default=self.across)
+
 
 def _rough(job: _Job) -> tuple[tuple[Move, ...], int, BaseGeometry]:
     """Plunges from the deepest place outwards, each followed by a lift along v."""
     zone, stock = job.zone, job.work.stock
+    if job.depth <= SIDEWAYS * job.blade.width:
+        return (), 0, stock  # The finishing runs take it all, partly sideways.
     floor = floor_of(job.blade, job.work.target, zone.allowance, zone.base)
     moves: tuple[Move, ...] = ()
     count = 0
@@ -121,16 +135,12 @@ def _rough(job: _Job) -> tuple[tuple[Move, ...], int, BaseGeometry]:
 def _one_plunge(job: _Job, bottom: Point, top: float) -> tuple[Move, ...]:
     """Down to `bottom` from above, with a short lift every `PECK` blade widths."""
     axes, feed = job.axes, job.zone.feed
-    u = bottom.x
-    start = [
-        axes.rapid(Point(u, job.across)),
-        axes.rapid(Point(u, min(top + job.zone.clearance, job.across))),
-    ]
+    moves = [*_down_to(job, bottom.x, top)]
     step = PECK * job.blade.width
-    stops = [top - step * i for i in range(1, math.ceil((top - bottom.y) / step))]
-    for v in stops:
-        start += [axes.feed(Point(u, v), feed), axes.rapid(Point(u, v + LIFT))]
-    return (*start, axes.feed(bottom, feed))
+    for i in range(1, math.ceil((top - bottom.y) / step)):
+        place = Point(bottom.x, top - step * i)
+        moves += [axes.feed(place, feed), axes.rapid(Point(place.x, place.y + LIFT))]
+    return (*moves, axes.feed(bottom, feed))
 
 
 def _down_to(job: _Job, u: float, top: float) -> tuple[Move, ...]:
@@ -145,25 +155,19 @@ def _down_to(job: _Job, u: float, top: float) -> tuple[Move, ...]:
 
 
 def _stations(job: _Job, floor: Envelope) -> tuple[Point, ...]:
-    """Where to plunge: the ends of each level piece and steps between, the deepest middle first."""
+    """Where to plunge, the deepest middle first: at both ends of each valley's bottom, steps between.
+
+    A bottom little wider than the blade gets one plunge in its middle. Slopes are left in stairs for the
+    finishing run.
+    """
     step = job.blade.width - OVERLAP
-    drop = 0.5 * job.blade.width
-    places: dict[float, float] = {}
-    for span in floor:
-        piece = clipped(span)
-        (a, va), (b, vb) = piece.start, piece.end
-        level = abs(vb - va) <= SAME
-        if not level and abs(vb - va) <= drop:
-            continue  # The finishing run takes a small slope in one go.
-        if level and b - a <= ONE_PLUNGE * job.blade.width:
-            count, stops = 1, [0.5 * (a + b)]
-        else:
-            count = max(math.ceil((b - a) / step), math.ceil(abs(vb - va) / drop))
-            stops = [a + (b - a) * i / count for i in range(count + 1)]
-        for u in stops:
-            key = round(u, 6)
-            places[key] = min(places.get(key, math.inf), span.height(u))
-    points = [Point(u, v) for u, v in sorted(places.items())]
+    fixed = _bottoms(floor, ONE_PLUNGE * job.blade.width)
+    marks = sorted({floor[0].u0, *fixed, floor[-1].u1})
+    places = set(fixed)
+    for a, b in pairwise(marks):
+        count = math.ceil((b - a) / step)
+        places |= {a + (b - a) * i / count for i in range(1, count)}
+    points = [Point(u, at(floor, u)) for u in sorted(places)]
     if not points:
         return ()
     if job.axes.swap:
@@ -171,6 +175,32 @@ def _stations(job: _Job, floor: Envelope) -> tuple[Point, ...]:
     deepest = min(points, key=lambda p: (round(p.y, 6), abs(p.x - _middle(points))))
     first = points.index(deepest)
     return (*points[first:], *reversed(points[:first]))
+
+
+def _bottoms(floor: Envelope, narrow: float) -> list[float]:
+    """The ends of the level bottoms of valleys, or their middle where they are narrow; points of vees."""
+    found: list[float] = []
+    for index, span in enumerate(floor):
+        left = floor[index - 1] if index else None
+        right = floor[index + 1] if index + 1 < len(floor) else None
+        low = span.height(span.u0)
+        if abs(span.height(span.u1) - low) > LEVEL:
+            continue
+        if (left is None or left.height(left.u1) > low + LEVEL or _falls(left)) and (
+            right is None or right.height(right.u0) > low + LEVEL or _falls(right, -1.0)
+        ):
+            wide = span.u1 - span.u0 > narrow
+            found += [span.u0 + EDGE, span.u1 - EDGE] if wide else [0.5 * (span.u0 + span.u1)]
+    return found or [min(_ends(floor), key=lambda p: p.y).x]
+
+
+def _falls(span: Span, sign: float = 1.0) -> bool:
+    """Whether a span falls to the right (sign 1) or to the left (-1)."""
+    return sign * (span.height(span.u0) - span.height(span.u1)) > LEVEL
+
+
+def _ends(floor: Envelope) -> list[Point]:
+    return [Point(u, span.height(u)) for span in floor for u in (span.u0, span.u1)]
 
 
 def _middle(points: list[Point]) -> float:

@@ -149,7 +149,7 @@ def _outside_blades(bench: Bench, box: Box) -> tuple[Tool, ...]:
     """Blades that are not too wide and reach deep enough; the loaded one first, then from wide to narrow.
 
     At the back edge of a part that is parted off the blade may be wider than the place: behind it is waste.
-    The parting blade comes first there, it needs no tool change.
+    If the place is small the parting blade comes first, it needs no tool change.
     """
     width = WIDER * box.width + SLACK
     clamping, shop = bench.clamping, bench.cell.shop
@@ -157,7 +157,8 @@ def _outside_blades(bench: Bench, box: Box) -> tuple[Tool, ...]:
     if clamping.parting is not None and box.lo < clamping.parting + ROUND:
         width = max(width, clamping.over)
         parting = parting_tool(shop, bench.stock.bounds[3] + CLEARANCE)
-        tools = [parting, *tools] if parting is not None else tools
+        if parting is not None and box.width <= 2.0 * (parting.width or 0.0):
+            tools = [parting, *tools]
     return _loaded_first(bench, _within(tools, width, box.depth))
 
 

@@ -22,6 +22,7 @@ from dxf2turn.units import plain_text
 
 PAST = 0.1  # how far the front corner goes past the axis or into the bore, beyond its own radius, mm
 CENTRE = 2.0  # the feed is lowered below this many blade widths from the axis
+THROUGH = 1.0  # and over this last bit before the blade breaks into a bore, mm
 SLOW = 0.7  # feed near the centre: 30 % less (published, S40)
 PECK = 3.0  # blade widths that are cut before the blade lifts to break the chip (common practice)
 LIFT = 0.5  # mm
@@ -81,7 +82,9 @@ def parting_cuts(tool: Tool, z: float, radii: tuple[float, float], feed: float) 
     here = z - max(p.x for p in tool.outline)
     end = inner - tool.nose_radius - PAST
     width = tool.width or 0.0
-    slow = max(inner, min(CENTRE * width, 0.5 * (outer + inner)))
+    slow = inner + (
+        min(CENTRE * width, 0.5 * outer) if inner <= SLICE else min(THROUGH, 0.5 * (outer - inner))
+    )
     clear = outer + CLEARANCE
     near = outer + SLOW_FROM
     moves = [Move(MoveKind.RAPID, here, clear), Move(MoveKind.FEED, here, near, feed=round(QUICK * feed, 4))]
