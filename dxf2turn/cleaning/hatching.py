@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from statistics import median
 
 from dxf2turn.cleaning.model import Piece
 from dxf2turn.geometry.point import Point, Vector
@@ -19,7 +20,7 @@ _FEWEST = 6  # parallels that make a hatching
 _ANGLE_STEP = math.radians(0.25)  # directions nearer than this are one
 _SLANT = math.radians(10.0)  # a hatching runs at least so far from level and from upright
 _EVEN = 0.15  # of the distance: how much neighbours may be further apart or nearer than usual
-_EVENLY = 0.6  # least share of the neighbours that are at the usual distance, or twice it
+_EVENLY = 0.7  # least share of the neighbours that are at a usual distance, or twice it
 _LOOKED_AT = 40  # lines further across in which the next one is looked for
 _LONGEST = 400  # times their distance: longer parallels are no hatching
 
@@ -73,10 +74,17 @@ def _is_even(lines: Sequence[Segment], tolerances: Tolerances) -> bool:
     steps = [step for i in range(len(spans)) for step in _step(spans, i, tolerances.gap)]
     if len(steps) < _FEWEST - 1:
         return False
-    usual = sorted(steps)[len(steps) // 2]
-    even = sum(any(abs(step - k * usual) <= _EVEN * usual for k in (1, 2)) for step in steps)
+    usual = median(steps)
+    other = [step for step in steps if not _matches(step, usual)]
+    # Both halves of a section may be hatched apart: then their lines lie between each other's.
+    second = median(other) if len(other) >= _FEWEST else usual
+    even = sum(_matches(step, usual) or _matches(step, second) for step in steps)
     short = all(line.length <= _LONGEST * usual for line in lines)
     return short and even >= _EVENLY * len(steps)
+
+
+def _matches(step: float, usual: float) -> bool:
+    return any(abs(step - k * usual) <= _EVEN * usual for k in (1, 2))
 
 
 def _span(line: Segment, along: Vector, across: Vector) -> tuple[float, float, float]:
