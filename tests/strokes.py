@@ -142,9 +142,15 @@ def full_view_plain(profile: Profile) -> View:
     """Both halves in single pieces, edges drawn across besides them (they lie on each other at faces)."""
     upper = loose(drawn(profile, "front", "outside", "back"))
     hidden = loose(drawn(profile, "inside"), "HIDDEN")
-    mouths = [p for p in corners(profile, inside=True) if p.x in (0.0, -profile.length)]
+    mouths = mouths_of(profile)
     edges = across([*corners(profile, inside=False), *mouths])
     return View((*upper, *hidden, *other_half((*upper, *hidden)), *edges))
+
+
+def mouths_of(profile: Profile) -> list[Point]:
+    """Corners of the hole that lie on an end face."""
+    ends = (0.0, -profile.length)
+    return [p for p in corners(profile, inside=True) if min(abs(p.x - z) for z in ends) < TANGENT]
 
 
 def half_section(profile: Profile) -> View:
@@ -154,7 +160,7 @@ def half_section(profile: Profile) -> View:
         Stroke((Line(Point(p.x, 0.0), Point(p.x, -p.y)),)) for p in corners(profile, inside=False) if p.y > 0
     ]
     behind = [Stroke((Line(p, Point(p.x, 0.0)),)) for p in corners(profile, inside=True)]
-    mouths = [p for p in corners(profile, inside=True) if p.x in (0.0, -profile.length)]
+    mouths = mouths_of(profile)
     seen += [Stroke((Line(Point(p.x, 0.0), Point(p.x, -p.y)),)) for p in mouths]
     lower = other_half(loose(drawn(profile, "front", "outside", "back")))
     return View((*upper, *lower, *seen, *behind), (profile.segments,))

@@ -182,7 +182,8 @@ def _suitability(part: Component, axis: Axis, options: DrawingOptions) -> float:
         return 1.0 + 1.0 / (1.0 + nearest / box.size)
     if nearest >= -gap:
         return 2.5
-    share = mirrored_share(part.border or part.segments, axis, gap)
+    # A half that is open has no border, one that is cut open has other lines in it: either may be alike.
+    share = max(mirrored_share(run, axis, gap) for run in (part.border, part.segments))
     return 2.0 + share if share >= _CROSSED else 0.0
 
 
