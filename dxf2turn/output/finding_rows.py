@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from dxf2turn.findings import Finding, Repair
+from dxf2turn.output.restate import restated
 from dxf2turn.output.wording import Wording, one_line
 from dxf2turn.units import plain_text
 
@@ -35,10 +36,10 @@ def _finding_row(finding: Finding, w: Wording) -> FindingRow:
     return FindingRow(
         severity=finding.severity.word,
         code=finding.code,
-        text=one_line(finding.text),
+        text=restated(one_line(finding.text), w),
         place=place_words(finding, w),
         values=_values(finding, w),
-        hint=one_line(finding.hint),
+        hint=restated(one_line(finding.hint), w),
     )
 
 
@@ -86,16 +87,16 @@ def repair_rows(repairs: tuple[Repair, ...], w: Wording) -> tuple[str, ...]:
             lines += [repair_words(repair, w) for repair in alike]
             continue
         moved = max(repair.moved for repair in alike)
-        most = f", moved at most {plain_text(moved, 6)} mm" if moved else ""
+        most = f", moved at most {plain_text(moved / w.unit.mm, 6)} {w.unit_word}" if moved else ""
         lines.append(f"{len(alike)} times: {repair_words(alike[0], w)}{most}, and so on")
     return tuple(lines)
 
 
 def repair_words(repair: Repair, w: Wording) -> str:
     """One line for a repair: what, how far, which entities, where."""
-    words = [one_line(repair.text).rstrip(".")]
+    words = [restated(one_line(repair.text).rstrip("."), w)]
     if repair.moved:
-        words.append(f"moved {plain_text(repair.moved, 6)} mm")
+        words.append(f"moved {plain_text(repair.moved / w.unit.mm, 6)} {w.unit_word}")
     if repair.handles:
         words.append("entity " + ", ".join(one_line(handle) for handle in repair.handles[:6]))
     if repair.at is not None:

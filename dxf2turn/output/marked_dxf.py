@@ -17,7 +17,9 @@ from dxf2turn.geometry.segment import Arc, Segment
 from dxf2turn.job import Job
 from dxf2turn.output.finding_rows import worst_first
 from dxf2turn.output.model import OutputOptions
-from dxf2turn.output.wording import sentences
+from dxf2turn.output.restate import restated
+from dxf2turn.output.wording import Wording, sentences
+from dxf2turn.units import Unit
 from dxf2turn.reading.model import Curve, Drawing
 from dxf2turn.units import Unit
 
@@ -69,7 +71,7 @@ def _marked(job: Job, document: Any) -> Any:
         if at is None:
             unplaced += 1
             at = _beside(job, size, unplaced)
-        _mark(space, at, size, _words(number, finding), names[finding.severity])
+        _mark(space, at, size, _words(job, number, finding), names[finding.severity])
     return document
 
 
@@ -186,8 +188,11 @@ def _mark(space: Any, at: Point, size: float, words: str, layer: str) -> None:
     space.add_text(words, height=0.8 * size, dxfattribs={**look, "insert": tuple(head)})
 
 
-def _words(number: int, finding: Finding) -> str:
-    return f"{number} {finding.severity.word}: {sentences(finding.text, finding.hint)}"[:LONGEST_TEXT]
+def _words(job: Job, number: int, finding: Finding) -> str:
+    """The sentence beside a marker, in the drawing's own unit."""
+    wording = Wording(job.clean.unit.unit if job.clean is not None else Unit.MM)
+    sentence = restated(sentences(finding.text, finding.hint), wording)
+    return f"{number} {finding.severity.word}: {sentence}"[:LONGEST_TEXT]
 
 
 def _mark_size(job: Job) -> float:
