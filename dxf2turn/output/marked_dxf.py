@@ -19,7 +19,6 @@ from dxf2turn.output.finding_rows import worst_first
 from dxf2turn.output.model import OutputOptions
 from dxf2turn.output.restate import restated
 from dxf2turn.output.wording import Wording, sentences
-from dxf2turn.units import Unit
 from dxf2turn.reading.model import Curve, Drawing
 from dxf2turn.units import Unit
 
