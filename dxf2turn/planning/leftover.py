@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+import math
+from collections.abc import Iterable, Iterator, Sequence
 
 import shapely
 from shapely import Polygon
@@ -10,11 +11,13 @@ from shapely import Polygon
 from dxf2turn.contour.model import Frame, located
 from dxf2turn.findings import Finding, Severity
 from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.segment import Segment
 from dxf2turn.planning.bench import FAR, Bench
-from dxf2turn.planning.rest import opened, thickness
+from dxf2turn.planning.rest import NEAR_CORNER, SHARP, is_corner, opened, thickness
 from dxf2turn.units import plain_text
 
 LIMIT = 0.01  # material left thicker than this is told, mm
+LARGEST_NOSE = 0.85  # no finishing tool has a rounder nose, mm
 
 
 def left_areas(bench: Bench) -> tuple[Polygon, ...]:
@@ -27,23 +30,67 @@ def left_areas(bench: Bench) -> tuple[Polygon, ...]:
     return tuple(p for p in getattr(rest, "geoms", [rest]) if isinstance(p, Polygon) and p.area > 0.0)
 
 
-def leftover_findings(areas: Iterable[tuple[Point, ...]], frame: Frame | None) -> Iterator[Finding]:
-    """A finding for each area that is thicker than the limit."""
+def leftover_findings(
+    areas: Iterable[tuple[Point, ...]], profile: Sequence[Segment], frame: Frame | None
+) -> Iterator[Finding]:
+    """A finding for each area that is thicker than the limit; profile: the closed target, as the areas are.
+
+    The round of a nose in a corner drawn sharp is a note, anything else is to be looked at.
+    """
     for corners in areas:
         area = Polygon(corners)
-        thick = thickness(area)
-        if thick <= LIMIT:
-            continue
-        place = area.representative_point()
-        yield Finding(
-            code="planning/left-over",
-            severity=Severity.FIX,
-            text=(
-                f"no tool of the crib reaches {plain_text(area.area)} mm2 at z {plain_text(place.x)}, "
-                f"diameter {plain_text(2.0 * place.y)} mm; {plain_text(thick)} mm thick"
-            ),
-            hint="accept the radius that the tool leaves, give the corner a relief, or add a slimmer tool",
-            where=located(frame, place.x, place.y),
-            measured=thick,
-            limit=LIMIT,
-        )
+        if thickness(area) > LIMIT:
+            nose = nose_left(profile, area)
+            yield _round_kept(area, nose, frame) if nose is not None else _not_reached(area, frame)
+
+
+def nose_left(profile: Sequence[Segment], area: Polygon) -> float | None:
+    """The radius of the nose that leaves an area in a sharp corner, mm; None when no nose leaves such an area.
+
+    A circle between the corner and a nose of radius R has the radius r = R (1 - s) / (1 + s), where s is the
+    sine of half the corner's angle.
+    """
+    nearest, half = NEAR_CORNER, 0.0
+    for one, two in zip(profile, (*profile[1:], profile[0])):
+        along, on = one.tangent_at(1.0), two.tangent_at(0.0)
+        if along.cross(on) < -SHARP and area.distance(shapely.Point(one.end)) < nearest:
+            nearest = area.distance(shapely.Point(one.end))
+            half = math.cos(0.5 * math.acos(max(-1.0, min(1.0, along.dot(on)))))
+    if 0.0 < half < 1.0:
+        nose = 0.5 * thickness(area) * (1.0 + half) / (1.0 - half)
+        if nose <= LARGEST_NOSE:
+            return nose
+    return 0.0 if is_corner(profile, area) else None
+
+
+def _round_kept(area: Polygon, nose: float, frame: Frame | None) -> Finding:
+    place, thick = area.representative_point(), thickness(area)
+    kept = f"a radius of about {plain_text(nose, 1)} mm" if nose > 0.0 else "the round of the tool's nose"
+    return Finding(
+        code="planning/nose-round",
+        severity=Severity.NOTE,
+        text=(
+            f"the inside corner drawn sharp at z {plain_text(place.x)}, diameter {plain_text(2.0 * place.y)} mm "
+            f"keeps {kept}: {plain_text(thick)} mm thick"
+        ),
+        hint="accept the radius that the tool leaves, or give the corner a relief",
+        where=located(frame, place.x, place.y),
+        measured=thick,
+        limit=LIMIT,
+    )
+
+
+def _not_reached(area: Polygon, frame: Frame | None) -> Finding:
+    place, thick = area.representative_point(), thickness(area)
+    return Finding(
+        code="planning/left-over",
+        severity=Severity.FIX,
+        text=(
+            f"no tool of the crib reaches {plain_text(area.area)} mm2 at z {plain_text(place.x)}, "
+            f"diameter {plain_text(2.0 * place.y)} mm; {plain_text(thick)} mm thick"
+        ),
+        hint="give the place a relief or more room, or add a slimmer tool",
+        where=located(frame, place.x, place.y),
+        measured=thick,
+        limit=LIMIT,
+    )

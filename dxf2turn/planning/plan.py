@@ -143,7 +143,7 @@ def _plan(
     )
     findings = [f for bench in best.benches for f in bench.findings]
     findings += not_made(best.benches)
-    findings += leftover_findings(unreached, contour.frame)
+    findings += leftover_findings(unreached, part.target.segments, contour.frame)
     return Plan(
         machine=cell.machine,
         material=cell.material,
