@@ -45,7 +45,7 @@ def leftover_findings(
 
 
 def nose_left(profile: Sequence[Segment], area: Polygon) -> float | None:
-    """The radius of the nose that leaves an area in a sharp corner, mm; None when no nose leaves such an area.
+    """The radius of the nose that leaves an area in a sharp corner, mm; None when no nose does.
 
     A circle between the corner and a nose of radius R has the radius r = R (1 - s) / (1 + s), where s is the
     sine of half the corner's angle.
@@ -70,8 +70,8 @@ def _round_kept(area: Polygon, nose: float, frame: Frame | None) -> Finding:
         code="planning/nose-round",
         severity=Severity.NOTE,
         text=(
-            f"the inside corner drawn sharp at z {plain_text(place.x)}, diameter {plain_text(2.0 * place.y)} mm "
-            f"keeps {kept}: {plain_text(thick)} mm thick"
+            f"the inside corner drawn sharp at z {plain_text(place.x)}, diameter {plain_text(2.0 * place.y)} "
+            f"mm keeps {kept}: {plain_text(thick)} mm thick"
         ),
         hint="accept the radius that the tool leaves, or give the corner a relief",
         where=located(frame, place.x, place.y),
