@@ -23,7 +23,7 @@ JOINED_GAP = "cleaning/joined-gap"
 OVERSHOOT = "cleaning/overshoot"
 _SQUARE, _SLANTED = 0.3, 0.05  # sines of the angles at which two pieces give a good and a fair corner
 _JUNCTION = 3  # pieces that meet where a scrap hangs on others; the last piece of a chain is no scrap
-_REACH = 2.0  # gaps: how far from the ends that meet their corner may lie
+_REACH = 1.0  # gaps: how far from the ends that meet their corner may lie
 
 
 class Joined(NamedTuple):

@@ -1,4 +1,4 @@
-"""Views from drawing offices: no centre line, no hatch, hatching in lines, axis in pieces, loose dimensions."""
+"""Views from drawing offices: no centre line, no hatch, hatching in lines, axis in pieces, stray lines."""
 
 from __future__ import annotations
 
