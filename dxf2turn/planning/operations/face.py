@@ -18,6 +18,8 @@ from dxf2turn.planning.sweep import after, holder_meets
 from dxf2turn.planning.work import CLEARANCE, Work
 from dxf2turn.shop.model import CuttingData, Tool
 
+THICKEST = 8.0  # more than any facing cut, mm
+LAYERS = 80  # thicknesses that are tried
 FAR = 1e4  # beyond any part, mm
 RUN_IN = 1.1 * CLEARANCE  # feed through air before raw stock, mm
 CHIP = 0.002  # stock no thicker than this in front of the face is none, mm
@@ -28,7 +30,8 @@ OUTLINE = 0.01  # outlines of tools are flattened by less than this, mm
 def face_moves(work: Work, tool: Tool, data: CuttingData, z_to: float = 0.0) -> tuple[Move, ...]:
     """Cuts of equal depth, none above `data.depth`, that leave a flat face at z = z_to.
 
-    The centre of the nose goes to the axis, or past the edge of a bore. Empty when nothing stands in front
+    The centre of the nose goes to the axis, or past the edge of a bore; towards the axis the cuts are no
+    deeper than the trailing edge clears, so that no pin is left there. Empty when nothing stands in front
     of the face, when the nose is not the foremost point of the tool, or when its holder would touch.
     """
     foremost = tool.nose_centre.x - tool.nose_radius
@@ -38,10 +41,13 @@ def face_moves(work: Work, tool: Tool, data: CuttingData, z_to: float = 0.0) -> 
     if min(p.x for p in tool.outline) < foremost - OUTLINE:
         return ()
     high = stands.bounds[2] - z_to
-    count = max(1, math.ceil(high / data.depth - ROUNDING))
+    depth = min(data.depth, _clean_depth(tool)) if stands.bounds[1] < RUN_OUT else data.depth
+    count = max(1, math.ceil(high / depth - ROUNDING))
     moves = (Move(MoveKind.RAPID, *work.tool_change),)
     for index in range(1, count + 1):
         level = z_to + high * (count - index) / count
+        if _in_front(work.stock, level + CHIP).is_empty:
+            continue
         cut = _cut(work, tool, data, (level - foremost, high / count), moves)
         if not cut:
             return ()
@@ -64,8 +70,9 @@ def _cut(
     stands = _in_front(work.stock, z + tool.nose_centre.x - tool.nose_radius + CHIP)
     lowest = min(p.y for p in tool.outline)
     start = Point(z, stands.bounds[3] - lowest + RUN_IN)
-    inner = stands.bounds[1]
-    end = inner - RUN_OUT - tool.nose_centre.y if inner > RUN_OUT else -_past_centre(tool, thickness)
+    below = max(tool.nose_centre.y, _edge_height(tool, thickness))
+    end = max(stands.bounds[1] - RUN_OUT, 0.0) - below
+    end = max(end, -tool.nose_centre.y - PAST_CENTRE)
     link = linked(surroundings(work, tool), done, start)
     if link is None:
         return ()
@@ -74,11 +81,16 @@ def _cut(
     return (*link, Move(MoveKind.FEED, z, end, feed=data.feed_mm_per_rev))
 
 
-def _past_centre(tool: Tool, thickness: float) -> float:
-    """How far past the axis the controlled point goes: the nose centre, or the trailing edge, if not too far,
-    so that no pin is left in front of it."""
-    foremost = tool.nose_centre.x - tool.nose_radius
-    across = shapely.LineString([(foremost + thickness, -FAR), (foremost + thickness, FAR)])
-    edge = shapely.intersection(shapely.Polygon(tool.outline), across)
-    needed = tool.nose_centre.y if edge.is_empty else max(tool.nose_centre.y, edge.bounds[1])
-    return min(needed, tool.nose_centre.y + PAST_CENTRE)
+def _edge_height(tool: Tool, thickness: float) -> float:
+    """Height (r) of the lower edge of the tool, this far behind its foremost point."""
+    z = tool.nose_centre.x - tool.nose_radius + thickness
+    across = shapely.intersection(shapely.Polygon(tool.outline), shapely.LineString([(z, -FAR), (z, FAR)]))
+    return FAR if across.is_empty else float(across.bounds[1])
+
+
+def _clean_depth(tool: Tool) -> float:
+    """The thickest layer of which a cut past the centre leaves no pin in front of the trailing edge."""
+    allowed = tool.nose_centre.y + PAST_CENTRE
+    layers = np.arange(1, LAYERS + 1) * (THICKEST / LAYERS)
+    clean = [float(h) for h in layers if _edge_height(tool, float(h)) <= allowed]
+    return max(clean, default=tool.nose_radius)

@@ -39,7 +39,6 @@ BRIDGE = 4.0  # a shorter stretch without stock is passed in feed, mm
 OVERLAP = 0.3  # a cut begins and ends this far beyond the stock, along the edge, mm
 ROOM = 0.3 * CLEARANCE  # a cut starts at least this far from any stock, mm
 FAR_SIDE = 0.5  # a contact this far below the axis is on the far side, mm
-AT_LIMIT = 0.2  # a face this close to the lower limit is the wall of what stays, mm
 ON_SURFACE = 0.02  # a place of the target this close to the surface of the part is on it, mm
 LEAST = 1e-6  # shorter pieces are none, mm
 
@@ -137,7 +136,7 @@ def _has_stock(contact: Contact, t: float, search: Search) -> bool:
     inward = path.tangent_at(t).left
     touch = path.point_at(t) + contact.corner + inward * search.tool.nose_radius
     near, far = (axes.zr(touch + -inward * depth) for depth in (PROBE, search.thick))
-    if near.y < -FAR_SIDE or not search.low + AT_LIMIT <= near.x <= search.high:
+    if near.y < -FAR_SIDE or not search.low <= near.x <= search.high:
         return False
     if search.surface is not None and search.surface.distance(shapely.Point(axes.zr(touch))) > ON_SURFACE:
         return False
