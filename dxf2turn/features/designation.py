@@ -10,7 +10,10 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-INCH = 25.4
+from dxf2turn.features.inch_sizes import INCH, inch_major, inch_size, numbered, threads_per_inch
+from dxf2turn.units import plain_text
+
+DIAMETER_SIGNS = "\u2300\u00d8\u00f8\u2205"
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,12 +45,22 @@ _NUMBER = r"\d+(?:\.\d+)?"
 _FRACTION = r"\d+\s*/\s*\d+"
 _MIXED = rf"(?:\d+\s*[-\s]\s*{_FRACTION}|{_FRACTION}|\d*\.\d+|\d+)"
 _START = r"(?<![A-Za-z0-9./#])"
-_LEFT = r"(?:\s*[-,(]?\s*(?P<left>LH|L\.H\.|LEFT(?:[\s-]*HAND)?))?"
+_LEFT = r"(?:\s*[-,(]?\s*(?P<left>(?i:LH|L\.H\.|LEFT(?:[\s-]*HAND)?|LINKS)(?![A-Za-z])))?"
 _COUNT = re.compile(r"(\d+)\s*[xX]\s*$")
+_COUNT_BEHIND = re.compile(
+    r"\s*[-,(]?\s*(?:(\d+)\s*(?:x(?!\s*[\d.])|(?:PL|PLACES|PLCS)\b)|BOTH (?:ENDS|SIDES)|BEIDSEITIG)", re.I
+)
 
+# A class of ISO 286 behind its size is no thread: M7 of a diameter, or behind a number too large for a count.
+_HOLE_CLASS = re.compile(
+    rf"(?:(?:[{DIAMETER_SIGNS}]|%%[cC])\s*\d+(?:[.,]\d+)?|(?<![\d.,])(?:\d+[.,]\d+|1[3-9]|[2-9]\d|\d{{3,}}))"
+    r"\s*M(?:[5-9]|1[01])(?![\d.,]|\s*[xX\u00d7])"
+)
 _METRIC = re.compile(
-    _START + rf"M\s?(?P<size>{_NUMBER})(?![\d.]|\s*:)"  # "M 1:2" is a scale
-    rf"(?:\s*[xX]\s*(?:(?:Ph\s*)?(?P<lead>{_NUMBER})\s*\(?\s*P\s*(?P<pitch>{_NUMBER})\s*\)?|P?(?P<only>{_NUMBER})))?"
+    _START
+    + rf"(?P<letter>MF?|m(?=\s?{_NUMBER}\s*x))\s?(?P<size>{_NUMBER})(?![\d.]|\s*:)"  # "M 1:2" is a scale
+    rf"(?:\s*[xX]\s*(?:(?:Ph\s*)?(?P<lead>{_NUMBER})\s*\(?\s*P\s*(?P<pitch>{_NUMBER})\s*\)?|P?(?P<only>{_NUMBER}))"
+    rf"|\s*(?:[-/]\s*P?|P)\s*(?P<other>{_NUMBER})(?![\d.A-Za-z]|\s*(?:[xX]|PL|OFF|EA)))?"  # M20-1.5
     rf"(?:\s*[xX]\s*(?P<length>{_NUMBER}))?"
     rf"(?P<left0>\s*-?\s*LH)?"
     r"(?:\s*[-\s(/,]\s*(?P<cls>[3-9][efgh](?:[3-9][efgh])?|[3-9][GH](?:[3-9][GH])?)(?![A-Za-z0-9])\)?)?"
@@ -55,7 +68,7 @@ _METRIC = re.compile(
     + _LEFT
 )
 _TRAPEZOIDAL = re.compile(
-    _START + rf"(?:Tr|TR)\.?\s*(?P<size>{_NUMBER})\s*[xX]\s*(?P<lead>{_NUMBER})"
+    _START + rf"(?:Tr|TR|tr)\.?\s*(?P<size>{_NUMBER})\s*[xX]\s*(?P<lead>{_NUMBER})"
     rf"(?:\s*\(?\s*P\s*(?P<pitch>{_NUMBER})\s*\)?)?(?P<left0>\s*-?\s*LH)?"
     r"(?:\s*[-\s]\s*(?P<cls>[6-9][ceheH])(?![A-Za-z0-9]))?" + _LEFT
 )
@@ -68,27 +81,31 @@ _PIPE = re.compile(
 )
 _NPT = re.compile(
     _START + rf"(?:(?P<size>{_MIXED})\s*(?:\"|'')?\s*(?:-\s*(?P<tpi>{_NUMBER})\s*)?-?\s*NPT"
-    rf"|NPT\s*(?P<size2>{_MIXED}))(?![A-Z])" + _LEFT
+    rf"|NPT\s*(?P<size2>{_MIXED}))(?![A-Z])" + _LEFT,
+    re.I,
 )
 _UNIFIED = re.compile(
     _START + rf"(?P<size>#\s*\d+|No\.?\s*\d+|{_MIXED})\s*(?:\"|'')?\s*"
     rf"(?:-\s*(?P<tpi>\d+\s*1/2|{_NUMBER})\s*-?\s*)?"
     r"(?P<series>UN[CFSRJ]?[FS]?|UNEF|NEF|NC|NF|ACME)(?![A-Za-z])"
-    r"(?:\s*-?\s*(?P<cls>[123][ABG]|[2-6][GC])(?![A-Za-z0-9]))?" + _LEFT
+    r"(?:\s*-?\s*(?P<cls>[123][ABG]|[2-6][GC])(?![A-Za-z0-9]))?" + _LEFT,
+    re.I,
 )
 _UNIFIED_BARE = re.compile(
     _START + rf"(?P<size>#\s*\d+|{_FRACTION}|\d\s*-\s*{_FRACTION}|\d\s+{_FRACTION})\s*(?:\"|'')?\s*-\s*"
-    rf"(?P<tpi>{_NUMBER})(?![\d/.])(?:\s*-\s*(?P<cls>[123][AB])(?![A-Za-z0-9]))?" + _LEFT
+    rf"(?P<tpi>{_NUMBER})(?![\d/.])(?:\s*-\s*(?P<cls>[123][AB])(?![A-Za-z0-9]))?" + _LEFT,
+    re.I,
 )
 _SERIES_FIRST = re.compile(
     _START + rf"(?P<series>UNC|UNF|UNEF|UNS|UN|ACME)\s*(?P<size>#\s*\d+|{_MIXED})\s*(?:\"|'')?"
-    rf"(?:\s*-\s*(?P<tpi>{_NUMBER}))?(?:\s*-?\s*(?P<cls>[123][ABG])(?![A-Za-z0-9]))?" + _LEFT
+    rf"(?:\s*-\s*(?P<tpi>{_NUMBER}))?(?:\s*-?\s*(?P<cls>[123][ABG])(?![A-Za-z0-9]))?" + _LEFT,
+    re.I,
 )
 
 
 def plain(text: str) -> str:
     """The text with one spelling: x for times, - for dashes, . in numbers, no diameter signs."""
-    text = re.sub(r"%%[cC]|[\u2300\u00d8\u00f8\u2205]", " ", text)
+    text = re.sub(rf"%%[cC]|[{DIAMETER_SIGNS}]", " ", text)
     text = re.sub(r"[\u00d7\u2715*]", "x", text)
     text = re.sub(r"[\u2010-\u2015\u2212]", "-", text)
     text = re.sub(r"[\u201c\u201d\u2033]", '"', text)
@@ -98,7 +115,7 @@ def plain(text: str) -> str:
 
 def find_designations(text: str) -> tuple[Designation, ...]:
     """All thread designations in a text, in order; none overlaps another."""
-    line = plain(text)
+    line = plain(_HOLE_CLASS.sub(lambda match: " " * len(match[0]), text))
     found: list[Designation] = []
     for read in _READERS:
         for designation in read(line):
@@ -110,9 +127,11 @@ def find_designations(text: str) -> tuple[Designation, ...]:
 def _metric(line: str) -> Iterator[Designation]:
     for match in _METRIC.finditer(line):
         major = float(match["size"])
-        pitch, starts, length = _lead(match["lead"], match["pitch"] or match["only"], match["length"])
+        written = match["pitch"] or match["only"] or match["other"]
+        pitch, starts, length = _lead(match["lead"], written, match["length"])
         if pitch is not None and not match["lead"] and pitch > _LARGEST_PITCH_SHARE * major + _PITCH_SLACK:
-            pitch, length = None, pitch  # "M8x20": a length, no pitch is that coarse
+            # "M8x20": a length, no pitch is that coarse.
+            pitch, length = None, pitch if match["only"] else None
         start = Designation("M", "", match["size"], major, pitch, starts, length=length)
         yield _completed(line, match, start)
 
@@ -154,6 +173,22 @@ def _npt(line: str) -> Iterator[Designation]:
         yield _completed(line, match, Designation("NPT", "", size, None))
 
 
+_BSP = re.compile(
+    _START + rf"(?:(?P<size>{_MIXED})\s*(?:\"|'')?\s*(?:-\s*(?P<tpi>\d+)\s*)?-?\s*(?P<name>BSP[PT]?F?)"
+    rf"|(?P<name2>BSP[PT]?F?)\s*-?\s*(?P<size2>{_MIXED})(?:\"|'')?(?:\s*-\s*(?P<tpi2>\d+))?)(?![A-Za-z\d])"
+    + _LEFT,
+    re.I,
+)
+
+
+def _bsp(line: str) -> Iterator[Designation]:
+    """The trade's name of the pipe threads of ISO 228-1 (BSP, BSPP) and ISO 7-1 (BSPT)."""
+    for match in _BSP.finditer(line):
+        size = inch_size(match["size"] or match["size2"])
+        family = "R" if "T" in (match["name"] or match["name2"]).upper() else "G"
+        yield _completed(line, match, Designation(family, "", size, None))
+
+
 def _pipe(line: str) -> Iterator[Designation]:
     for match in _PIPE.finditer(line):
         size = inch_size(match["size"])
@@ -169,8 +204,10 @@ def _unified(line: str) -> Iterator[Designation]:
         for match in pattern.finditer(line):
             series = (match.groupdict().get("series") or "").upper()
             series = {"NC": "UNC", "NF": "UNF", "NEF": "UNEF"}.get(series, series)
-            tpi = _tpi(match["tpi"])
-            size = _numbered(inch_size(match["size"]), tpi)
+            tpi = threads_per_inch(match["tpi"])
+            if series in ("UN", "UNS") and tpi is None:
+                continue  # "10 un" counts pieces
+            size = numbered(inch_size(match["size"]), tpi)
             family = "ACME" if series == "ACME" else "UN"
             pitch = INCH / tpi if tpi else None
             start = Designation(family, "", size, inch_major(size), pitch, series=series)
@@ -181,78 +218,52 @@ def _completed(line: str, match: re.Match[str], start: Designation) -> Designati
     """A designation with what all families write alike: class, hand, count."""
     groups = match.groupdict()
     thread_class = (groups.get("cls") or "").strip()
-    count = _COUNT.search(line[: match.start()])
+    if start.family in ("UN", "ACME"):
+        thread_class = thread_class.upper()
+    ahead, behind = _COUNT.search(line[: match.start()]), _COUNT_BEHIND.match(line, match.end())
+    count = int(ahead[1]) if ahead else int(behind[1] or 2) if behind else 1
     inside = start.inside
     if thread_class and start.family in ("M", "Tr", "UN"):
         inside = thread_class[-1] in "GHB"
-    return replace(
+    found = replace(
         start,
         text=match[0].strip(),
         hand="left" if groups.get("left") or groups.get("left0") else "right",
         thread_class=thread_class,
         inside=inside,
-        count=int(count[1]) if count else 1,
+        count=count,
         span=match.span(),
     )
+    return replace(found, text=_spelled(found))
 
 
-def inch_size(text: str) -> str:
-    """One spelling of an inch size: "#10", "1/2", "1 1/4", "0.25" becomes "1/4".
+def other_side(found: Designation) -> Designation:
+    """The designation with the class of the mating thread: 6G becomes 6g, 2B becomes 2A."""
+    name = found.thread_class
+    name = name.translate(str.maketrans("AB", "BA")) if found.family == "UN" else name.swapcase()
+    inside = None if found.inside is None else not found.inside
+    other = replace(found, thread_class=name, inside=inside)
+    return replace(other, text=_spelled(other))
 
-    >>> inch_size("No. 10"), inch_size("1-1/4"), inch_size(".250"), inch_size("1 / 2")
-    ('#10', '1 1/4', '1/4', '1/2')
+
+def _spelled(found: Designation) -> str:
+    """The designation as its standard spells it; pipe and round threads stay as they were written.
+
+    M20x1.5-6g-LH, M20xPh3P1.5 (ISO 965-1), Tr24x10P5-7e (ISO 2903), 3/4-16 UNF-2A-LH (ASME B1.1).
     """
-    text = re.sub(r"\s*/\s*", "/", text.strip())
-    if text.startswith(("#", "N")):
-        return "#" + re.sub(r"\D", "", text)
-    text = re.sub(r"\s*[-\s]\s*(?=\d+/)", " ", text)
-    return _fraction_of(float(text)) if re.fullmatch(r"\d*\.\d+", text) else text
+    if found.family in ("M", "Tr"):
+        pitch = "" if found.pitch is None else f"x{plain_text(found.pitch)}"
+        if found.starts > 1 and found.pitch is not None:
+            lead = plain_text(found.starts * found.pitch)
+            pitch = f"x{'Ph' if found.family == 'M' else ''}{lead}P{plain_text(found.pitch)}"
+        name = f"{found.family}{found.size}{pitch}"
+    elif found.family in ("UN", "ACME"):
+        turns = "" if found.pitch is None else f"-{INCH / found.pitch:g}"
+        name = f"{found.size}{turns} {found.series}".rstrip()
+    else:
+        return found.text
+    hand = "LH" if found.hand == "left" else ""
+    return "-".join(part for part in (name, found.thread_class, hand) if part)
 
 
-def _fraction_of(value: float) -> str:
-    """A decimal inch size as the sixteenth or sixty-fourth it is; unchanged when it is none."""
-    for denominator in (1, 2, 4, 8, 16, 32, 64):
-        parts = value * denominator
-        if abs(parts - round(parts)) < _DECIMAL_SLACK * denominator:
-            whole, rest = divmod(round(parts), denominator)
-            fraction = f"{rest}/{denominator}" if rest else ""
-            return f"{whole} {fraction}".strip() if whole else fraction
-    return f"{value:g}"
-
-
-_DECIMAL_SLACK = 0.0006  # inch: three decimals of a sixty-fourth
-
-
-def inch_major(size: str) -> float:
-    """Nominal diameter in mm of an inch size. Numbered sizes: 0.060 + 0.013 N inch (ASME B1.1)."""
-    if size.startswith("#"):
-        return (0.060 + 0.013 * int(size[1:])) * INCH
-    total = 0.0
-    for part in size.split():
-        top, _, bottom = part.partition("/")
-        total += float(top) / float(bottom or 1)
-    return total * INCH
-
-
-def _numbered(size: str, tpi: float | None) -> str:
-    """ "10-32" is the numbered size #10, "1-20" is one inch: numbered sizes are fine-pitched."""
-    if tpi is None or not size.isdigit() or int(size) > _LARGEST_NUMBER:
-        return size
-    least = _NUMBER_ONE_TPI if size == "1" else _NUMBERED_TPI
-    return f"#{size}" if tpi >= least else size
-
-
-_LARGEST_NUMBER = 12  # sizes #0 to #12 exist, ASME B1.1
-_NUMBERED_TPI = 24  # the coarsest pitch of a numbered size: #10-24, #12-24
-_NUMBER_ONE_TPI = 64  # #1-64 is the coarsest of its size; 1 inch goes up to 32
-
-
-def _tpi(text: str | None) -> float | None:
-    if not text:
-        return None
-    if text.endswith("1/2"):
-        return float(text[:-3]) + 0.5
-    return float(text)
-
-
-_READERS = (_trapezoidal, _metric, _buttress, _round_thread, _npt, _unified, _pipe)
+_READERS = (_trapezoidal, _metric, _buttress, _round_thread, _npt, _bsp, _unified, _pipe)

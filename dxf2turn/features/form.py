@@ -82,14 +82,26 @@ def _leaves_flat(rules: Rules, parts: _Parts) -> bool:
 
 def _name(rules: Rules, parts: _Parts, up: Vector, shoulder: int) -> str:
     rounded = sum(abs((arc.end - arc.start).dot(up.left)) for arc in parts.arcs)
-    inclined = [wall for wall in parts.walls if _lean(wall, up) > rules.square_wall]
-    leans = [_lean(wall, up) for wall in inclined]
+    inclined: list[Segment] = [wall for wall in parts.walls if _lean(wall, up) > rules.square_wall]
+    inclined += _curved_walls(rules, parts, up)
+    leans = [_lean(wall, up) for wall in parts.walls if wall in inclined]
     even = len(leans) >= 2 and max(leans) - min(leans) <= rules.even_walls
     if even and parts.floor + rounded <= rules.vee_floor * parts.width:
         return "vee"
     if parts.arcs and parts.floor <= rules.round_floor * parts.width and not shoulder:
         return "round"
     return "angled" if inclined or not parts.floor else "square"
+
+
+def _curved_walls(rules: Rules, parts: _Parts, up: Vector) -> list[Segment]:
+    """Arcs at the mouth that never stand upright: a wall that is a large radius."""
+    ends = {0: 0.0, len(parts.segments) - 1: 1.0}
+    found: list[Segment] = []
+    for place, at in ends.items():
+        arc = parts.segments[place]
+        if isinstance(arc, Arc) and math.acos(min(1.0, abs(arc.tangent_at(at).dot(up)))) > rules.square_wall:
+            found.append(arc)
+    return found
 
 
 def _lean(segment: Segment, up: Vector) -> float:

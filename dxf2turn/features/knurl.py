@@ -7,7 +7,8 @@ from collections.abc import Iterator
 
 from dxf2turn.contour.model import Contour, located
 from dxf2turn.features.callouts import Callout
-from dxf2turn.features.designation import INCH, plain
+from dxf2turn.features.designation import plain
+from dxf2turn.features.inch_sizes import INCH
 from dxf2turn.features.model import Feature, Knurl
 from dxf2turn.features.near import feature_meant, nearest
 from dxf2turn.features.outline import Outline

@@ -15,6 +15,7 @@ from dxf2turn.features.outline import Outline
 _RA = re.compile(r"\bR[aA]\s*[=:]?\s*(\d+(?:\.\d+)?)")
 _RZ = re.compile(r"\bR[zZ]\s*[=:]?\s*(\d+(?:\.\d+)?)")
 _GRADE = re.compile(r"(?<![A-Za-z0-9.-])N\s?(1[0-2]|[1-9])(?![\d.A-Za-z])")
+_SIZE_AHEAD = re.compile(r"\d\s*$")  # "25 N7" is a tolerance class
 _MICROINCH = 0.0254  # um
 _LEAST_MICROINCH = 16.0  # on inch drawings values from here up are microinches (series 16, 32, 63, 125, 250)
 _OVERLAYS = ("thread", "knurl", "centre_hole")
@@ -54,7 +55,7 @@ def roughness_in(raw: str, inch: bool = False) -> float | None:
     if rz:
         return _ra_of_rz(float(rz[1]))
     grade = _GRADE.search(text)
-    if grade:
+    if grade and not _SIZE_AHEAD.search(text[: grade.start()]):
         rows = [row for row in tables.rows("surface") if row["n_grade"] == f"N{grade[1]}"]
         return rows[0].number("ra_um")
     return None

@@ -83,6 +83,21 @@ def unknown_class(contour: Contour, callout: Callout, name: str, drawn: float) -
     )
 
 
+def class_of_other_side(contour: Contour, callout: Callout, limits: Limits | None) -> Finding:
+    """A class of holes on an outside diameter, or one of shafts in a bore: likely a slip of the keys."""
+    place = callout.places[0]
+    name = (limits.source if limits is not None else "").partition(",")[0]
+    kinds = ("holes", "an outside diameter") if name[:1].isupper() else ("shafts", "a bore")
+    return Finding(
+        code="features/class-of-other-side",
+        severity=Severity.FIX,
+        text=f"{callout.raw.strip()!r}: {name} is a class of {kinds[0]} on {kinds[1]}; "
+        "it is taken as written",
+        hint=f"Write {name.swapcase()} if that is meant.",
+        where=located(contour.frame, place.x, abs(place.y), (callout.handle,)),
+    )
+
+
 def excluded(contour: Contour, limits: Limits, off: float) -> Finding:
     """A toleranced size that contradicts others that were taken first."""
     return Finding(

@@ -60,9 +60,12 @@ _FIT = re.compile(rf"(?<![A-Za-z])(?P<name>(?:{_LETTERS})(?:1[0-8]|[1-9]))(?![\d
 _EQUAL = re.compile(rf"(?:\u00b1|%%[pP]|\+/-|\+-)\s*({_NUMBER})")
 _PAIR = re.compile(rf"([+-]\s*{_NUMBER}|\b0(?:\.0*)?)\s*[/\s]\s*([+-]\s*{_NUMBER}|[+-]?0(?:\.0*)?(?![\d.]))")
 _SINGLE = re.compile(rf"([+-]\s*{_NUMBER})\s*\)?\s*$")
-_LIMITS = re.compile(rf"^\D*({_NUMBER})\s*(?P<between>/|-|\s)\s*({_NUMBER})\s*$")
+_LIMITS = re.compile(rf"^[^\d.]*({_NUMBER})\s*(?P<between>/|-|\s)\s*({_NUMBER})\s*$")
 _CHAMFER = re.compile(rf"({_NUMBER})\s*(?:mm)?\s*x\s*({_NUMBER})\s*(?:\u00b0|%%[dD]|deg)")
-_FOREIGN = re.compile(r"\b(?:DIN|ISO|EN|ANSI|ASME|BS|JIS|SCALE|Ra|Rz|N\d|RAL)\b", re.I)
+_FOREIGN = re.compile(r"\b(?:DIN|ISO|EN|ANSI|ASME|BS|JIS|SCALE|RAL)\b|^\s*N\s?\d", re.I)
+_ROUGHNESS = re.compile(rf"\bR[AaZz]\s*[=:]?\s*{_NUMBER}")
+_ONE_LIMIT = re.compile(r"\b(?:MAX|MIN)\b", re.I)
+_CHAMFER_C = re.compile(rf"^\s*(?:\d+\s*x\s*)?C\s?({_NUMBER})\s*$")  # JIS: C1 is 1 x 45 degrees
 _LARGEST_SHARE = 0.25  # a number behind a sign is no deviation when it is larger than this share of the size
 _LIMIT_SPREAD = 0.1  # two numbers are limits of one size when they differ by less than this share
 
@@ -72,10 +75,10 @@ def size_in(raw: str) -> SizeText | None:
     if _FOREIGN.search(raw) or find_designations(raw):
         return None
     diameter = bool(_SIGN.search(raw))
-    line = re.sub(r"\s*\n\s*", " ", plain(raw))
+    line = _ROUGHNESS.sub("", re.sub(r"\s*\n\s*", " ", plain(raw)))
     count = _COUNT.search(line) if raw.lstrip()[:1].isdigit() else None
     body = line[count.end() :] if count else line
-    if _CHAMFER.search(line):
+    if _CHAMFER.search(line) or _CHAMFER_C.search(line):
         return None
     limits = _limits(body)
     if limits is not None:
@@ -83,19 +86,27 @@ def size_in(raw: str) -> SizeText | None:
     nominal = _NOMINAL.search(body)
     if nominal is None or _signed(body, nominal.start()):
         upper, lower, fits = _tolerance(body)
+        if not (diameter or fits or upper is not None):
+            return None
         return SizeText(None, "d" if diameter else "", fits, upper, lower, 0, _times(count))
     number = nominal["number"] or nominal["fraction"]
     sign = "d" if diameter else "r" if nominal["radius"] else ""
     upper, lower, fits = _tolerance(body[nominal.end() :])
     if upper is not None and lower is not None and max(upper, -lower) > _LARGEST_SHARE * _value(number):
         upper = lower = None
+    if upper is None and not fits and _ONE_LIMIT.search(line):
+        return None  # one limit is no size: "20.1 MAX"
     decimals = len(number.partition(".")[2])
     return SizeText(_value(number), sign, fits, upper, lower, decimals, _times(count))
 
 
 def chamfers_in(raw: str) -> tuple[ChamferText, ...]:
-    """All chamfer notes of a text: `1x45`, `2 x 30` with a degree sign."""
-    return tuple(ChamferText(float(m[1]), float(m[2])) for m in _CHAMFER.finditer(plain(raw)))
+    """All chamfer notes of a text: `1x45`, `2 x 30` with a degree sign, `C1`."""
+    line = plain(raw)
+    alone = _CHAMFER_C.search(line)
+    if alone:
+        return (ChamferText(float(alone[1]), 45.0),)
+    return tuple(ChamferText(float(m[1]), float(m[2])) for m in _CHAMFER.finditer(line))
 
 
 def _times(count: re.Match[str] | None) -> int:

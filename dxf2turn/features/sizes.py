@@ -39,6 +39,7 @@ class Size:
     wanted: float
     toleranced: bool
     limits: Limits | None = None
+    foreign: bool = False  # the class is one of holes on an outside diameter, or the other way round
 
     @property
     def width(self) -> float:
@@ -73,15 +74,25 @@ def sizes_of(outline: Outline, ties: Ties, contour: Contour) -> tuple[tuple[Size
         found = [] if contradiction else list(_tied(reader, callout, text))
         if text.fits and text.upper is None and found and not any(size.toleranced for size in found):
             findings.append(report.unknown_class(contour, callout, text.fits[0], found[0].drawn))
+        findings.extend(
+            report.class_of_other_side(contour, callout, size.limits) for size in found if size.foreign
+        )
         sizes.extend(found)
     return tuple(sizes), tuple(findings)
 
 
 def _with_dimension(text: SizeText, callout: Callout) -> SizeText:
-    """The deviations that the dimension's own style gives, where the text gives none."""
+    """The deviations of the dimension's own style, which its text only rounds."""
     dimension = callout.dimension
-    if dimension is None or text.toleranced or dimension.upper is None or dimension.lower is None:
+    if dimension is None or dimension.upper is None or dimension.lower is None:
         return text
+    if text.toleranced and (dimension.shown is not None or text.nominal is None):
+        return text
+    if (
+        text.nominal is not None
+        and abs(text.nominal - dimension.measured * dimension.factor) > 10.0**-text.decimals
+    ):
+        return text  # its text shows the limits themselves
     return replace(text, upper=dimension.upper, lower=dimension.lower)
 
 
@@ -151,13 +162,16 @@ def _diameter(reader: _Reader, callout: Callout, text: SizeText, ends: tuple[Poi
 
 def _from_axis(reader: _Reader, callout: Callout, text: SizeText, vertex: int) -> Size:
     start = reader.outline.segment(vertex).start
+    hole = reader.outline.role(vertex) == "inside"
+    text = replace(text, fits=tuple(sorted(text.fits, key=lambda name: name[0].isupper() != hole)))
     limits = _limits(reader, callout, text, 2.0 * start.y, "diameter")
     where = reader.outline.segment(vertex).bounds
     if limits is not None:
         limits = replace(limits, z_front=where.max_x, z_back=where.min_x, r=start.y)
     own = _has_own_limits(limits, text)
     wanted = 0.5 * limits.middle if limits is not None and own else start.y
-    return Size("r", DATUM, reader.ties.r[vertex], start.y, wanted, own, limits)
+    foreign = limits is not None and limits.grade is not None and text.fits[0][0].isupper() != hole
+    return Size("r", DATUM, reader.ties.r[vertex], start.y, wanted, own, limits, foreign)
 
 
 def _length(reader: _Reader, callout: Callout, text: SizeText, ends: tuple[Point, Point]) -> Iterator[Size]:

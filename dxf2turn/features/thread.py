@@ -10,7 +10,7 @@ from dxf2turn.contour.model import Contour, ThinLine, located
 from dxf2turn.errors import BadOptions
 from dxf2turn.features import thread_report as report
 from dxf2turn.features.callouts import Callout, callouts, text_unit
-from dxf2turn.features.designation import Designation, find_designations, plain
+from dxf2turn.features.designation import Designation, find_designations, other_side, plain
 from dxf2turn.features.model import Feature
 from dxf2turn.features.outline import Outline
 from dxf2turn.features.thread_sizes import ThreadSize, guess_size, thread_size
@@ -31,6 +31,17 @@ class Match:
     distance: float
 
 
+@dataclass(frozen=True, slots=True)
+class _Placed:
+    """The zones of one designation and what there is to say about it. others: surfaces that fit as well,
+    when the callout points at none; they are no question once another callout claims them."""
+
+    zones: tuple[Zone, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    callout: Callout | None = None
+    others: tuple[Surface, ...] = ()
+
+
 def find_zones(
     outline: Outline, features: tuple[Feature, ...], contour: Contour, options: tuple[str, ...]
 ) -> tuple[tuple[Zone, ...], tuple[Finding, ...]]:
@@ -38,12 +49,17 @@ def find_zones(
     where = surfaces(outline, features)
     zones: dict[int, Zone] = {}
     findings: list[Finding] = []
+    placed: list[_Placed] = []
     for callout, designation, span in _asked(contour, options):
-        found, said = _place(where, contour, callout, designation, span)
-        findings.extend(said)
-        for zone in found:
+        placed.append(_place(where, contour, callout, designation, span))
+        findings.extend(placed[-1].findings)
+        for zone in placed[-1].zones:
             if zones.setdefault(zone.surface.index, zone) is not zone:
                 findings.extend(report.doubled(contour, zones[zone.surface.index], zone))
+    for place in placed:
+        free = [surface for surface in place.others if surface.index not in zones]
+        if free and place.callout is not None:
+            findings.extend(report.several(contour, place.callout, place.zones[0].surface, free))
     for surface in where:
         if surface.index not in zones:
             guessed, said = _from_thin_line(contour, surface)
@@ -93,23 +109,27 @@ def _place(
     callout: Callout,
     designation: Designation,
     span: tuple[float, float] | None,
-) -> tuple[list[Zone], list[Finding]]:
-    """The zones of one designation, and what there is to say about it."""
-    matches = _matches(where, callout, designation, span)
+) -> _Placed:
+    """Where one designation belongs."""
+    matches, swapped = _matches(where, callout, designation, span), False
+    if not matches and designation.inside is not None:
+        # On a drawing in capitals 6G may be meant as 6g: the surface tells which.
+        matches = [m for m in _matches(where, callout, other_side(designation), span) if m.exact]
+        swapped = True
     if not matches:
-        return [], report.unplaced(contour, callout, designation, where)
+        return _Placed(findings=tuple(report.unplaced(contour, callout, designation, where)))
     best = matches[0]
     equals = [match for match in matches if match.exact and match.size.inside == best.size.inside]
     chosen = equals if designation.count > 1 and len(equals) == designation.count else [best]
-    zones = [_zone(contour, callout, designation, match, span) for match in chosen]
+    zones = tuple(_zone(contour, callout, designation, match, span) for match in chosen)
     said = report.about_size(contour, callout, best.surface, best.size)
     said += report.not_tapered(contour, callout, best.surface, best.size)
     if not best.exact:
         said += report.disagrees(contour, callout, best.surface, best.size)
-    others = [match.surface for match in equals if match not in chosen]
-    if others and not callout.tips and span is None:
-        said += report.several(contour, callout, best.surface, others)
-    return zones, said
+    if swapped:
+        said += report.wrong_side(contour, callout, best.surface, (designation.thread_class, best.size))
+    others = tuple(match.surface for match in equals if match not in chosen)
+    return _Placed(zones, tuple(said), callout, () if callout.tips or span is not None else others)
 
 
 def _matches(

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
+
 from dxf2turn.contour.model import Contour, located
 from dxf2turn.features.callouts import Callout
 from dxf2turn.features.designation import Designation
@@ -58,6 +61,27 @@ def disagrees(contour: Contour, callout: Callout, surface: Surface, size: Thread
             measured=drawn,
             limit=size.crest,
             source=size.standard,
+        )
+    ]
+
+
+def wrong_side(
+    contour: Contour, callout: Callout, surface: Surface, about: tuple[str, ThreadSize]
+) -> list[Finding]:
+    """A class of inside threads on an outside diameter, or the other way round. about: class, size taken."""
+    written, size = about
+    kinds = ("an outside", "an inside") if size.inside else ("an inside", "an outside")
+    text = (
+        f"{callout.raw.strip()}: {written} is a class of {kinds[0]} thread, the diameter is {kinds[1][3:]}; "
+        f"{size.thread_class} is taken"
+    )
+    return [
+        Finding(
+            code="features/thread-class",
+            severity=Severity.FIX,
+            text=text,
+            hint="Correct the class in the designation.",
+            where=_at(contour, surface, callout),
         )
     ]
 
@@ -121,7 +145,7 @@ def unplaced(
     An R or G size that fits nothing is most likely no thread at all (a radius, a mark), so nothing is said.
     """
     size = thread_size(designation, False) or thread_size(designation, True)
-    if designation.family in ("R", "G") and callout.source != "option":
+    if callout.source != "option" and (designation.family in ("R", "G") or _names_a_standard_part(callout)):
         return []
     if size is None:
         near = " and ".join(nearest_metric(designation.major or 0.0))
@@ -141,7 +165,46 @@ def unplaced(
     hint = f"Standard sizes near it: {near}."
     if designation.count > 1:
         hint = f"Holes off the axis are work beyond turning. {hint}"
-    return [_unplaced(contour, callout, text, hint, (drawn, size.major))]
+    found = _unplaced(contour, callout, text, hint, (drawn, size.major))
+    return [_off_the_axis(found, designation) if designation.count > _ENDS else found]
+
+
+_ENDS = 2  # a part has two ends: more threads of one size are holes off the axis
+
+
+def _off_the_axis(found: Finding, designation: Designation) -> Finding:
+    text = f"{designation.count}x {designation.text}: no diameter of the part carries it; holes off the axis"
+    return replace(
+        found,
+        severity=Severity.NOTE,
+        text=f"{text} are work beyond turning",
+        hint="Drill and tap them after turning.",
+    )
+
+
+_STANDARD = re.compile(r"\b(?:DIN|ISO|EN|ASME|ANSI)(?:\s+EN)?(?:\s+ISO)?\s*B?(\d+)", re.I)
+_OF_THREADS = (
+    "1",
+    "7",
+    "13",
+    "76",
+    "103",
+    "228",
+    "261",
+    "262",
+    "724",
+    "965",
+    "2901",
+    "2904",
+    "6410",
+    "10226",
+)
+
+
+def _names_a_standard_part(callout: Callout) -> bool:
+    """`M8x20 DIN 912` is a screw to be bought, not a thread of this part."""
+    found = _STANDARD.search(callout.raw)
+    return found is not None and found[1] not in _OF_THREADS
 
 
 def _unplaced(

@@ -6,7 +6,8 @@ from functools import cache
 
 from dxf2turn import tables
 from dxf2turn.features import threads_iso
-from dxf2turn.features.designation import INCH, Designation, inch_major
+from dxf2turn.features.designation import Designation
+from dxf2turn.features.inch_sizes import INCH, inch_major
 from dxf2turn.features.thread_size import (
     NOT_STANDARD,
     OTHER_CLASS,
@@ -90,11 +91,11 @@ def unified_size(designation: Designation, inside: bool) -> ThreadSize | None:
     tpi = row.number("tpi") if row is not None else (INCH / designation.pitch if designation.pitch else None)
     if tpi is None:
         return None
-    if row is None:
+    if row is None and series != "UNS":  # a special pitch is called out as one
         known = [f"{size}-{t:g} {r['series']}" for (s, t), r in unified_sizes().items() if s == size]
         near = ", ".join(known) or "nearest " + " and ".join(_nearest_inch(designation.major or 0.0))
         remarks.append(Remark(NOT_STANDARD, f"{size}-{tpi:g} is no standard series size ({near})"))
-    else:
+    if row is not None:
         series = row.text("series")
     thread_class = class_asked(designation, inside, "2B" if inside else "2A", remarks)
     limits = threads_iso.unified_limits(designation.major or 0.0, tpi, series, thread_class)

@@ -12,7 +12,7 @@ import re
 from functools import cache
 
 from dxf2turn import tables
-from dxf2turn.features.designation import INCH
+from dxf2turn.features.inch_sizes import INCH
 from dxf2turn.features.thread_size import ThreadLimits
 
 ANGLE = math.radians(60.0)

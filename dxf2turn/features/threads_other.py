@@ -9,7 +9,8 @@ from __future__ import annotations
 import math
 
 from dxf2turn import tables
-from dxf2turn.features.designation import INCH, Designation
+from dxf2turn.features.designation import Designation
+from dxf2turn.features.inch_sizes import INCH
 from dxf2turn.features.thread_size import (
     NO_LIMITS,
     NOT_STANDARD,

@@ -222,3 +222,23 @@ def test_ids_run_from_front_to_back_and_outside_before_inside() -> None:
 
     assert [f.id for f in part.features] == [f"F{n}" for n in range(1, len(part.features) + 1)]
     assert [f.side == "inside" for f in part.features] == sorted(f.side == "inside" for f in part.features)
+
+
+def test_a_wall_that_is_a_large_radius_makes_an_angled_groove() -> None:
+    """Down by a step, up by a radius of 12 that never stands upright."""
+    rise = 12 - math.sqrt(12**2 - 8.9442719**2)
+    part = recognised(
+        [
+            C(0, 0),
+            C(0, 30),
+            C(-10, 30),
+            C(-10, 22),
+            C(-16, 22, bulge=-0.207107),
+            C(-24.94, 22 + 2 * rise),
+            C(-40, 30),
+            C(-40, 0),
+        ]
+    )
+    (groove,) = part.of_kind("groove")
+
+    assert groove.form == "angled"  # type: ignore[attr-defined]

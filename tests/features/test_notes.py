@@ -6,6 +6,7 @@ import math
 
 import pytest
 
+from dxf2turn.features.roughness import roughness_in
 from dxf2turn.features.size_text import chamfers_in, size_in
 from tests.features.shapes import C, note, recognised
 
@@ -30,6 +31,9 @@ SHAFT = [C(0, 0), C(0, 20), C(-30, 20), C(-30, 40), C(-60, 40), C(-60, 0)]
         ("h6", None, "", ("h6",), None, None),
         ("R5", 5, "r", (), None, None),
         ("⌀30 k6 (+0.015/+0.002)", 30, "d", ("k6",), 0.015, 0.002),
+        ("⌀20 n6", 20, "d", ("n6",), None, None),
+        ("⌀25 M7", 25, "d", ("M7",), None, None),
+        ("⌀20h6 Ra 0.8", 20, "d", ("h6",), None, None),
     ],
 )
 def test_sizes_as_written(
@@ -54,9 +58,13 @@ def test_limits_as_written() -> None:
 
     assert found is not None and found.nominal == 24.9
     assert found.upper == pytest.approx(0.2) and found.lower == 0.0
+    inches = size_in("⌀.7500/.7490")
+    assert inches is not None and (inches.nominal, inches.upper) == (0.749, pytest.approx(0.001))
 
 
-@pytest.mark.parametrize("text", ["M20x1.5", "DIN 471 - 25x1.2", "Ra 3.2", "SCALE 1:1", "1x45°"])
+@pytest.mark.parametrize(
+    "text", ["M20x1.5", "DIN 471 - 25x1.2", "Ra 3.2", "SCALE 1:1", "1x45°", "C1", "20.1 MAX"]
+)
 def test_other_notes_are_no_sizes(text: str) -> None:
     """Threads, standards, roughness, scales and chamfers are read elsewhere."""
     assert size_in(text) is None
@@ -67,6 +75,7 @@ def test_chamfer_notes() -> None:
     (found,) = chamfers_in("2x 1,5x30°")
 
     assert (found.length, found.angle_deg) == (1.5, 30.0)
+    assert [(c.length, c.angle_deg) for c in chamfers_in("C0.5")] == [(0.5, 45.0)]
 
 
 def test_roughness_goes_where_it_points_and_the_general_one_everywhere_else() -> None:
@@ -75,6 +84,12 @@ def test_roughness_goes_where_it_points_and_the_general_one_everywhere_else() ->
 
     assert [f.roughness_ra_um for f in part.features if (f.kind, f.r_large) == ("cylinder", 10)] == [0.8]
     assert {f.roughness_ra_um for f in part.features} == {0.8, 3.2}
+
+
+def test_a_tolerance_class_is_no_roughness_grade() -> None:
+    """N7 behind a size is a class of holes (ISO 286), alone it is a grade (ISO 1302:1992)."""
+    assert roughness_in("⌀25 N7") is None
+    assert roughness_in("N7") == 1.6
 
 
 def test_roughness_beside_a_surface_speaks_of_it() -> None:

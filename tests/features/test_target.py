@@ -199,3 +199,23 @@ def test_an_unknown_class_is_said() -> None:
 
     assert [f.code for f in part.findings] == ["features/class-unknown"]
     assert part.target is part.profile
+
+
+def test_the_class_that_suits_the_surface_is_taken() -> None:
+    """H7/g6 on a shaft: g6 (20 mm: -7/-20 um, ISO 286-2), in a bore H7 (0/+21 um)."""
+    shaft = recognised(SHAFT, None, diameter("⌀20 H7/g6", -10, 20))
+    ring = [C(0, 20), C(0, 40), C(-20, 40), C(-20, 20)]
+    bore = recognised(ring, [C(-20, 20), C(0, 20)], diameter("⌀20 H7/g6", -10, 20))
+
+    assert max(y for x, y in places(shaft) if -19 < x <= -1) == 9.99325
+    assert {y for _, y in places(bore)} == {20.0, 10.00525}
+    assert [f.code for f in (*shaft.findings, *bore.findings)] == []
+
+
+def test_a_class_of_holes_on_a_shaft_is_said() -> None:
+    """H6 on an outside diameter is taken as written, with a finding that asks for h6."""
+    part = recognised(SHAFT, None, diameter("⌀20 H6", -10, 20))
+
+    assert [(f.code, f.hint) for f in part.findings] == [
+        ("features/class-of-other-side", "Write h6 if that is meant.")
+    ]

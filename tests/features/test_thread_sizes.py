@@ -158,6 +158,15 @@ def test_npt_sizes() -> None:
         ("1-5 ACME", "ACME", "1", 5.08, 1, "right", ""),
         ("Rd40x1/6", "Rd", "40", 25.4 / 6, 1, "right", ""),
         ("S48x8", "S", "48", 8.0, 1, "right", ""),
+        ("M20x1.5 left hand", "M", "20", 1.5, 1, "left", ""),
+        ("M20x1.5 LINKS", "M", "20", 1.5, 1, "left", ""),
+        ("m20x1,5", "M", "20", 1.5, 1, "right", ""),
+        ("M20-1.5", "M", "20", 1.5, 1, "right", ""),
+        ("M20 P1.5", "M", "20", 1.5, 1, "right", ""),
+        ("MF20x1.5", "M", "20", 1.5, 1, "right", ""),
+        ("1/2 BSP", "G", "1/2", None, 1, "right", ""),
+        ('BSPP 3/4"-14', "G", "3/4", None, 1, "right", ""),
+        ("1/2-14 BSPT", "R", "1/2", None, 1, "right", ""),
     ],
 )
 def test_designations_as_designers_write_them(
@@ -186,6 +195,9 @@ def test_designations_as_designers_write_them(
         "A4",
         "M 1:2",
         "SCALE M1:1",
+        "⌀25 M7",
+        "%%c12 M8",
+        "40 M6",
     ],
 )
 def test_what_is_no_thread_is_not_taken_for_one(text: str) -> None:
@@ -198,6 +210,31 @@ def test_counts_and_lengths() -> None:
     assert find_designations("2x M8")[0].count == 2
     assert find_designations("M8x20")[0].length == 20.0
     assert find_designations("M6x1x12")[0].length == 12.0
+
+
+@pytest.mark.parametrize("text", ["2X M12", "M12 (2x)", "M12 - 2 PLACES", "M12 both ends", "M12 (2 PL)"])
+def test_counts_stand_before_or_behind(text: str) -> None:
+    """Both ends, two places, 2x: two threads; a chamfer behind the thread is no count."""
+    assert find_designations(text)[0].count == 2
+    assert find_designations("M12 2 x 45°")[0].count == 1
+
+
+@pytest.mark.parametrize(
+    ("text", "spelled"),
+    [
+        ("QTY 10 un", None),
+        ("M 20 X 1,5 - 6g LH", "M20x1.5-6g-LH"),
+        ("m20x1.5", "M20x1.5"),
+        ("M20xPh3P1.5", "M20xPh3P1.5"),
+        ("TR24X10(P5)-7e", "Tr24x10P5-7e"),
+        ('3/4"-16UNF 2A', "3/4-16 UNF-2A"),
+        (".500-13unc-2a", "1/2-13 UNC-2A"),
+        ("1-1/4-5 ACME 2G LH", "1 1/4-5 ACME-2G-LH"),
+    ],
+)
+def test_one_spelling(text: str, spelled: str | None) -> None:
+    """However a designer writes it, the designation reads as its standard spells it."""
+    assert [found.text for found in find_designations(text)] == ([] if spelled is None else [spelled])
 
 
 def test_nearest_standard_sizes_are_named() -> None:

@@ -50,7 +50,7 @@ def test_a_designation_finds_its_diameter(callout) -> None:  # type: ignore[no-u
     found = thread(recognised(STUD, None, callout))
 
     assert (found.z_front, found.z_back, found.segments) == (-1.5, -24, (2,))
-    assert (found.designation, found.thread_class, found.pitch) == ("M20x1.5 - 6g", "6g", 1.5)
+    assert (found.designation, found.thread_class, found.pitch) == ("M20x1.5-6g", "6g", 1.5)
     assert found.source == ("dimension" if callout.note.dimension else "text")
     assert found.limits[0] == ("d", pytest.approx(19.732), pytest.approx(19.968))
 
@@ -215,3 +215,30 @@ def test_a_taper_thread_on_its_cone_and_on_a_cylinder() -> None:
 
     assert thread(recognised(cone, None, callout)).taper == 1 / 16
     assert "features/thread-not-tapered" in codes(recognised(plain, None, callout))
+
+
+def test_two_callouts_for_two_ends_leave_no_question() -> None:
+    """M20 beside each journal: each takes its own, and nothing is left open."""
+    shaft = [C(0, 0), C(0, 20), C(-24, 20), C(-24, 30), C(-50, 30), C(-50, 20), C(-80, 20), C(-80, 0)]
+    part = recognised(shaft, None, note("M20x1.5-6g", (-12, 14)), note("M20x1.5-6g-LH", (-70, 14)))
+
+    assert [f.hand for f in part.of_kind("thread")] == ["right", "left"]  # type: ignore[attr-defined]
+    assert codes(part) == []
+
+
+def test_a_class_in_capitals_on_an_outside_thread_is_said() -> None:
+    """6G is a class of inside threads; on a bolt 6g is taken, with a finding."""
+    found = recognised(STUD, None, note("M20X1.5-6G", (-12, 12)))
+
+    assert (thread(found).designation, thread(found).thread_class) == ("M20x1.5-6g", "6g")
+    assert codes(found) == ["features/thread-class"]
+
+
+def test_screws_and_holes_off_the_axis_are_no_threads_of_the_part() -> None:
+    """A bought screw is not spoken of; 4x M6 is work beyond turning."""
+    screw = recognised(STUD, None, note("M8x20 DIN 912", (-12, 30)))
+    holes = recognised(STUD, None, note("4x M6", (-12, 30)))
+
+    assert codes(screw) == []
+    assert [(f.severity.name, f.code) for f in holes.findings] == [("NOTE", "features/thread-unplaced")]
+    assert "beyond turning" in holes.findings[0].text

@@ -84,6 +84,7 @@ def test_codes_of_a_text_line(raw: str, plain: str) -> None:
         ("{\\famgdt|c0;j}0.05 next", "\u23160.05 next"),
         ("\\pxi-3,l4,t4;item", "item"),
         ("open \\S1^2", "open 1/2"),
+        ("M20x1.5{\\H0.7x;\\S6g^;}", "M20x1.5 6g"),
         ("open {\\fArial", "open"),
         ("end\\", "end"),
         ("%%c20 \\U+00B1 0.1", "\u230020 \u00b1 0.1"),

@@ -14,6 +14,7 @@ from dxf2turn.units import plain_text
 FLOOR_DEEPER = 0.1  # times the pitch: a floor this much deeper than dg still counts (h13 of the standard)
 FLOOR_HIGHER = 0.03  # times the pitch, rounding
 WIDTH_OFF = 0.02  # times the pitch, rounding
+NEAR = 0.5  # times the pitch: a relief that is off by more does not mean to follow a standard
 
 
 def match_relief(contour: Contour, groove: Groove, thread: Thread) -> tuple[Groove, tuple[Finding, ...]]:
@@ -26,7 +27,9 @@ def match_relief(contour: Contour, groove: Groove, thread: Thread) -> tuple[Groo
         return replace(groove, standard=f"{' / '.join(names)} for P {plain_text(thread.pitch)}"), ()
     if not rows:
         return groove, ()
-    best = min(rows, key=lambda row: _off(groove, row, thread))
+    best = min(rows, key=lambda row: (_off(groove, row, thread), row["standard"]))
+    if _off(groove, best, thread) > NEAR * thread.pitch:
+        return groove, ()
     return groove, (_near(contour, groove, best, thread),)
 
 
@@ -54,8 +57,11 @@ def _fits(groove: Groove, row: tables.Row, thread: Thread) -> bool:
 
 
 def _off(groove: Groove, row: tables.Row, thread: Thread) -> float:
-    width = row.optional_number("g2_max_mm") or groove.width
-    return abs(2.0 * groove.floor_radius - _floor(row, thread)) + abs(groove.width - width)
+    """How far a relief is from a form, mm: what its width is outside the form's range counts in full."""
+    least, most = row.optional_number("g1_min_mm"), row.optional_number("g2_max_mm")
+    narrow = max(0.0, least - groove.width) if least is not None else 0.0
+    wide = max(0.0, groove.width - most) if most is not None else 0.0
+    return abs(2.0 * groove.floor_radius - _floor(row, thread)) + narrow + wide
 
 
 def _near(contour: Contour, groove: Groove, row: tables.Row, thread: Thread) -> Finding:

@@ -116,6 +116,7 @@ class _Reader:
         self.at += 1
         shown = "/".join(part.strip() for part in parts if part.strip())
         before = self.out[-1][-1:] if self.out else ""
-        # A stack over nothing is an exponent or an index and stays with its letter.
+        # A stack over nothing is an exponent or an index and stays with its letter; two numbers never join.
         alone = len(parts) == 2 and all(part.strip() for part in parts)
-        self.out.append(f" {shown}" if alone and before.strip() else shown)
+        numbers = before.isdigit() and shown[:1].isdigit()
+        self.out.append(f" {shown}" if (alone or numbers) and before.strip() else shown)
