@@ -1,8 +1,9 @@
 """Sentences of findings in the unit of the document.
 
-The stages write their sentences in mm, by one grammar: a length has its unit behind it (`0.6 mm`,
-`4 x 3 mm`), a place is `Z -12`, `Z -12 to -14`, `X 30`, a radius `R0.4`, a diameter `\u230025`. Here these
-numbers, and only these, are turned into inches; designations (`M20x1.5`, `A2.5/5.3`) and angles are none of them.
+The stages write their sentences in mm, by one grammar: a length has its unit behind it (`0.6 mm`, `4 x
+3 mm`), a place is `Z -12`, `Z -12 to -14`, `X 30`, a radius `R0.4`, a diameter `\u230025`. Here these
+numbers, and only these, are turned into inches; designations (`M20x1.5`, `A2.5/5.3`) and angles are
+none of them.
 """
 
 from __future__ import annotations
