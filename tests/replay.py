@@ -99,12 +99,17 @@ class Part:
             if f["kind"] == "knurl"
         ]
         self.grooves: list[Polygon] = []
+        self.short = [
+            box(f["z_mm"] - 0.5 * f["measured"] - LEFT, 0.0, f["z_mm"] + 0.5 * f["measured"] + LEFT, 1e4)
+            for f in doc.get("findings", ())
+            if f["code"] == "planning/thread-short"
+        ]
 
     def uncut_threads(self) -> Iterator[dict[str, Any]]:
-        """Threads whose groove does not reach the root somewhere along the zone."""
+        """Threads whose groove does not reach the root somewhere along the zone, and no finding says so."""
         cut = shapely.union_all(self.grooves)
         for feature, _, must in self.threads:
-            rest = must.intersection(self.target).difference(cut)
+            rest = must.intersection(self.target).difference(shapely.union_all([cut, *self.short]))
             if thick(rest, DEEP):
                 yield trouble("thread", 0, 0, 0, rest, rest.area, f"{feature['designation']} is not cut")
 

@@ -14,7 +14,7 @@ from dxf2turn.geometry.region import polygon
 from dxf2turn.geometry.segment import Segment
 from dxf2turn.planning.bound import least_time
 from dxf2turn.planning.clamping import Clamping
-from dxf2turn.planning.model import Move, Spindle, Step
+from dxf2turn.planning.model import Move, ShortThread, Spindle, Step
 from dxf2turn.planning.sweep import after, areas
 from dxf2turn.planning.times import cut_time, rapid_time
 from dxf2turn.planning.work import SAGITTA, Work
@@ -57,6 +57,7 @@ class Bench:
     bound_s: float = 0.0
     failures: tuple[tuple[str, Finding], ...] = ()
     before: frozenset[str] = frozenset()
+    short_threads: tuple[ShortThread, ...] = ()
 
     def work(self, target: tuple[Segment, ...]) -> Work:
         """What an operation sees that must keep out of `target`."""
@@ -106,6 +107,10 @@ class Bench:
     def with_failure(self, feature: str, finding: Finding) -> Bench:
         """The bench with a feature that this setup could not make; another setup may."""
         return replace(self, failures=(*self.failures, (feature, finding)))
+
+    def with_short_thread(self, short: ShortThread, finding: Finding) -> Bench:
+        """The bench with a thread that is not full all along, and the finding that says so."""
+        return replace(self.with_finding(finding), short_threads=(*self.short_threads, short))
 
 
 def made_step(operation: str, tool: Tool, choice: Choice, moves: tuple[Move, ...], **more: object) -> Step:

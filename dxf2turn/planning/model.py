@@ -121,6 +121,15 @@ class Measurement:
     correct: str  # which tool's X or Z and which way
 
 
+@dataclass(frozen=True, slots=True)
+class ShortThread:
+    """Where a thread before a shoulder stays without full depth: id of the feature, z of the part, mm."""
+
+    feature: str
+    z_low: float
+    z_high: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """A plan for one part. `unreached` are polygons (z, r of the part) that no tool reached."""
@@ -132,5 +141,6 @@ class Plan:
     times: Times
     measuring: tuple[Measurement, ...] = ()
     unreached: tuple[tuple[Point, ...], ...] = ()
+    short_threads: tuple[ShortThread, ...] = ()
     alternatives: tuple[tuple[str, float], ...] = ()  # (description, total seconds)
     findings: tuple[Finding, ...] = field(default=())

@@ -151,6 +151,7 @@ def _plan(
         setups=stationed(_setups(best.benches)),
         times=_times(best, cell.machine),
         unreached=unreached,
+        short_threads=tuple(short for bench in best.benches for short in bench.short_threads),
         alternatives=tuple((v.name, round(_times(v, cell.machine).total_s, 1)) for v in variants),
         findings=tuple(_with_place(f, contour) for f in findings),
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -50,10 +50,16 @@ def _measured(region: BaseGeometry, target: BaseGeometry, allowed: BaseGeometry)
     return Left(region, depth, unexplained, at)
 
 
-def uncut_threads(zones: tuple[Zone, ...], grooves: BaseGeometry) -> Iterator[tuple[Zone, float, Point]]:
-    """Zones whose groove was not cut to the root all along: (zone, area that is missing, where)."""
+def uncut_threads(
+    zones: tuple[Zone, ...], grooves: BaseGeometry, short: Mapping[str, BaseGeometry]
+) -> Iterator[tuple[Zone, float, Point]]:
+    """Zones whose groove was not cut to the root all along: (zone, area that is missing, where).
+
+    short: by feature, where the plan itself says that the thread is not full.
+    """
     for zone in zones:
-        rest = areas(shapely.difference(zone.body, grooves))
+        cut = shapely.union(grooves, short[zone.id]) if zone.id in short else grooves
+        rest = areas(shapely.difference(zone.body, cut))
         if rest.area > AREA_NOISE:
             corners = shapely.get_coordinates(rest)
             yield zone, rest.area, Point(*map(float, corners[int(np.argmax(corners[:, 1]))]))

@@ -51,6 +51,10 @@ THREAD_DEPTH = 0.01
 # it 0.44; flank infeed and rounded crests take the rest.
 THREAD_FLANK_SHARE = 0.6
 
+# Length before a shoulder that a plan may say stays without full thread, as a share of the pitch: half the
+# tool and its pull-out need about 1.5; without a relief about 3 are usual (common practice, no source).
+THREAD_SHORT_SHARE = 3.0
+
 # Depth that a knurling wheel may press into the surface, as a share of its pitch (90 degree teeth).
 KNURL_SHARE = 0.5
 

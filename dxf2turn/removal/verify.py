@@ -14,7 +14,7 @@ import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from dxf2turn.features.model import TurnedPart
+from dxf2turn.features.model import Thread, TurnedPart
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import polygon
 from dxf2turn.planning.model import Plan, Setup
@@ -24,7 +24,7 @@ from dxf2turn.removal.model import Removal, Trouble
 from dxf2turn.removal.report import findings_for, nothing_made
 from dxf2turn.removal.simulate import Scene, State, run_setup
 from dxf2turn.removal.sweep import NOTHING, areas, polygons_of
-from dxf2turn.removal.tolerances import AREA_NOISE, LEFT, SAGITTA, STOCK
+from dxf2turn.removal.tolerances import AREA_NOISE, LEFT, SAGITTA, STOCK, THREAD_SHORT_SHARE
 
 MINOR_KINDS = ("loose ring",)  # worth saying, no reason to refuse the plan
 
@@ -50,7 +50,7 @@ def verify(part: TurnedPart, plan: Plan) -> Removal:
     piece = _largest_shared(runs[-1].piece, body.target) if runs else NOTHING
     declared = _polygons(plan.unreached) if plan.findings else NOTHING
     left = left_over(piece, body.target, declared)
-    troubles = tuple(t for run in runs for t in run.state.troubles) + _uncut(body, runs)
+    troubles = tuple(t for run in runs for t in run.state.troubles) + _uncut(body, runs, _short(part, plan))
     return _judged(runs, piece, left, troubles)
 
 
@@ -85,14 +85,25 @@ def _stock_trouble(
     return tuple(found)
 
 
-def _uncut(body: Body, runs: list[_Run]) -> tuple[Trouble, ...]:
+def _short(part: TurnedPart, plan: Plan) -> dict[str, BaseGeometry]:
+    """Where the plan says that a thread before a shoulder is not full; no more than a tool needs counts."""
+    far = 2.0 * part.target.max_radius
+    pitches = {f.id: f.pitch for f in part.of_kind("thread") if isinstance(f, Thread)}
+    return {
+        short.feature: shapely.box(short.z_low - LEFT, 0.0, short.z_high + LEFT, far)
+        for short in plan.short_threads
+        if short.z_high - short.z_low <= THREAD_SHORT_SHARE * pitches.get(short.feature, 0.0) + LEFT
+    }
+
+
+def _uncut(body: Body, runs: list[_Run], short: dict[str, BaseGeometry]) -> tuple[Trouble, ...]:
     """Threads that no thread move cut to the root. Reported at the last setup."""
     if not runs:
         return ()
     grooves = shapely.union_all([run.frame.to_part(run.state.grooves) for run in runs])
     last = runs[-1]
     found = []
-    for zone, area, at in uncut_threads(body.zones, grooves):
+    for zone, area, at in uncut_threads(body.zones, grooves, short):
         text = f"thread {zone.designation} is not cut to its root: {area:.3f} mm2 of its groove is missing"
         place = last.frame.point_in_setup(at)
         found.append(

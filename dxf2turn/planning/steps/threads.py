@@ -4,18 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
-
-import shapely
-from shapely.affinity import translate
-from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.features.model import Thread
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
 from dxf2turn.planning.cutting import Task, choose
 from dxf2turn.planning.links import approach, retract
-from dxf2turn.planning.model import Move, Spindle
+from dxf2turn.planning.model import Move, ShortThread, Spindle
 from dxf2turn.planning.operations.thread import (
     RUN_IN_PITCHES,
     SPRING_PASSES,
@@ -26,6 +21,7 @@ from dxf2turn.planning.operations.thread import (
     run_in,
     thread_cuts,
 )
+from dxf2turn.planning.steps.thread_zone import Stop, Zone, stop_of
 from dxf2turn.planning.targets import front_bore
 from dxf2turn.planning.tools import threading_tools
 from dxf2turn.planning.work import CLEARANCE
@@ -33,29 +29,7 @@ from dxf2turn.shop.model import Tool
 from dxf2turn.units import plain_text
 
 REVERSED = {"M03": "M04", "M04": "M03"}
-PULL_OUT = 0.5  # length of the pull-out where there is no relief, pitches
-OVER = 1.0  # how far the tip runs past the full thread into a relief or the open, pitches
-MARGIN = 0.05  # between the tool and a wall, mm
 LEAST_OFF = 0.3  # a bar travels back at least this far off the crest, mm
-STEP = 0.01  # how closely the last place before a wall is sought, mm
-
-
-@dataclass(frozen=True, slots=True)
-class Zone:
-    """A thread in setup coordinates: crest and root radius at its front, radius gained per mm of z."""
-
-    thread: Thread
-    crest: float
-    root: float
-    slope: float
-
-    @property
-    def inside(self) -> bool:
-        return self.thread.side == "inside"
-
-    @property
-    def depth(self) -> float:
-        return abs(self.crest - self.root)
 
 
 def outside_threads(bench: Bench) -> Bench:
@@ -109,20 +83,19 @@ def _with_tool(bench: Bench, zone: Zone, tool: Tool) -> Bench | None:
     thread = zone.thread
     lead = thread.pitch * thread.starts
     machine = bench.cell.machine
-    place = _end(bench, zone, tool)
-    if place is None:
+    stop = stop_of(bench, zone, tool)
+    room = _room_ahead(bench, zone, tool)
+    if stop is None or room < 0.5 * RUN_IN_PITCHES * thread.pitch:
         return None
-    end, pull_out = place
     choice = choose(
         bench.cell, tool, Task(operation="inside thread" if zone.inside else "thread", radius=zone.crest)
     )
-    room = _room_ahead(bench, zone, tool)
     rpm = min(
         choice.spindle.value,
         fastest_rpm(lead, room, machine.acceleration_mm_per_s2, machine.thread_rate_max_mm_per_min),
     )
     rpm = float(math.floor(rpm))
-    if rpm < machine.min_rpm or room < RUN_IN_PITCHES * thread.pitch * 0.5:
+    if rpm < machine.min_rpm:
         return None
     ahead = min(run_in(lead, rpm, machine.acceleration_mm_per_s2, thread.pitch), room)
     count = pass_count(zone.depth, thread.pitch, thread.form_angle)
@@ -131,23 +104,25 @@ def _with_tool(bench: Bench, zone: Zone, tool: Tool) -> Bench | None:
     moves = thread_cuts(
         ThreadCut(
             start=start,
-            end=end,
+            end=stop.z,
             crest=zone.crest + zone.slope * ahead,
             root=zone.root + zone.slope * ahead,
-            clear=_clear(zone, start, end, _off(zone, tool)),
+            clear=_clear(zone, start, stop.z, _off(zone, tool)),
             slope=zone.slope,
             pitch=thread.pitch,
             starts=thread.starts,
             form_angle=thread.form_angle,
             depths=depths,
-            pull_out=pull_out,
+            pull_out=stop.pull_out,
         )
     )
     direction = tool.direction if thread.hand == "right" else REVERSED[tool.direction]
     spindle = Spindle(mode="rpm", value=rpm, limit_rpm=machine.max_rpm, direction=direction)
-    why = _why(zone, depths, ahead, pull_out, choice)
+    why = _why(zone, depths, ahead, stop, choice)
     choice = Choice(spindle=spindle, feed=lead, depth=depths[0], why=why)
-    return _with_ways(bench, zone, tool, choice, moves, (len(depths) + SPRING_PASSES) * thread.starts)
+    passes = (len(depths) + SPRING_PASSES) * thread.starts
+    done = _with_ways(bench, zone, tool, choice, moves, passes)
+    return done if done is None or stop.short <= 0.0 else _told_short(done, zone, stop)
 
 
 def _off(zone: Zone, tool: Tool) -> float:
@@ -179,54 +154,6 @@ def _with_ways(
     return bench.with_step(step)
 
 
-def _end(bench: Bench, zone: Zone, tool: Tool) -> tuple[float, float] | None:
-    """z where the tip stops on the last pass, and the length of the pull-out (0 into a relief).
-
-    The tip runs past the full thread as far as the walls behind it let the tool.
-    """
-    thread = zone.thread
-    over = OVER * thread.pitch
-    body = _without_threads(bench, zone)
-    reached = _furthest(body, zone, tool, over)
-    if reached is None:
-        return None
-    if thread.run_out >= over - STEP and reached <= thread.z_back - PULL_OUT * thread.pitch:
-        return reached, 0.0
-    if thread.run_out > STEP:
-        return max(reached, thread.z_back - thread.run_out), 0.0
-    return thread.z_back - PULL_OUT * thread.pitch, PULL_OUT * thread.pitch
-
-
-def _furthest(body: BaseGeometry, zone: Zone, tool: Tool, over: float) -> float | None:
-    """The furthest place of the tip at the root, at most `over` behind the thread; None = not even there."""
-    thread = zone.thread
-    z, last = thread.z_back, None
-    while z >= thread.z_back - over - 1e-9:
-        r = zone.root + zone.slope * (z - thread.z_front)
-        if any(shapely.intersects(translate(shape, z, r), body) for shape in _shapes(tool)):
-            break
-        last = z
-        z -= STEP * 5
-    return last
-
-
-def _shapes(tool: Tool) -> list[BaseGeometry]:
-    return [shapely.Polygon(ring).buffer(MARGIN, join_style="mitre") for ring in (tool.outline, *tool.holder)]
-
-
-def _without_threads(bench: Bench, zone: Zone) -> BaseGeometry:
-    """The stock without the band that the thread may use, less a hair so that flanks may slide."""
-    thread = zone.thread
-    behind = min(max(thread.run_out, 0.6 * thread.pitch), FAR)
-    front, back = thread.z_front + min(thread.run_in + thread.pitch, FAR), thread.z_back - behind
-    roots = [zone.root + zone.slope * (z - thread.z_front) for z in (front, back)]
-    far = 0.0 if zone.inside else FAR
-    sink = MARGIN * 2.0 * (1.0 if zone.inside else -1.0)
-    band = shapely.Polygon([(front, roots[0] + sink), (front, far), (back, far), (back, roots[1] + sink)])
-    solid = shapely.union(bench.body, bench.clamping.keep_out)
-    return shapely.difference(solid, band)
-
-
 def _room_ahead(bench: Bench, zone: Zone, tool: Tool) -> float:
     """Free length in front of the thread for the run-in, mm; large in the open."""
     room = zone.thread.run_in
@@ -235,7 +162,7 @@ def _room_ahead(bench: Bench, zone: Zone, tool: Tool) -> float:
     return room - 0.5 * zone.thread.pitch
 
 
-def _why(zone: Zone, depths: tuple[float, ...], ahead: float, pull_out: float, choice: Choice) -> str:
+def _why(zone: Zone, depths: tuple[float, ...], ahead: float, stop: Stop, choice: Choice) -> str:
     thread = zone.thread
     angle = math.degrees(0.5 * thread.form_angle) - 0.5
     parts = [
@@ -244,12 +171,30 @@ def _why(zone: Zone, depths: tuple[float, ...], ahead: float, pull_out: float, c
         f"infeed along the flank at {plain_text(angle)} deg, the last two straight, {SPRING_PASSES} spring pass",
         f"run-in {plain_text(ahead)} mm (v^2 / 2a, at least {plain_text(RUN_IN_PITCHES)} pitches)",
         "pulled out along the last half pitch, there is no relief"
-        if pull_out
+        if stop.pull_out
         else "runs out into the relief",
     ]
     if thread.hand == "left":
         parts.append("left-hand thread: spindle turned round, tool upside down")
     return "; ".join((*parts, choice.why))
+
+
+def _told_short(bench: Bench, zone: Zone, stop: Stop) -> Bench:
+    """The bench with what stays without full thread declared, part coordinates."""
+    thread, part = zone.thread, bench.clamping.part
+    ends = sorted(part.z_here(z) for z in (thread.z_back, thread.z_back + stop.short))
+    finding = Finding(
+        code="planning/thread-short",
+        severity=Severity.FIX,
+        text=(
+            f"the last {plain_text(stop.short)} mm of {thread.designation} before the shoulder "
+            f"get no full thread: the tool needs the room"
+        ),
+        hint="accept it if the mating part does not go so far, or draw a thread relief (DIN 76)",
+        where=Location(z=0.5 * (ends[0] + ends[1]), r=zone.crest),
+        measured=stop.short,
+    )
+    return bench.with_short_thread(ShortThread(thread.id, ends[0], ends[1]), finding)
 
 
 def _no_tool(zone: Zone) -> Finding:
