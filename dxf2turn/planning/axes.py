@@ -8,9 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Arc, Line, Segment
 from dxf2turn.planning.model import Move, MoveKind
+
+Numbers = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +44,10 @@ class Axes:
         """(u, v) to (z, r)."""
         u, v = point
         return Point(v, u) if self.swap else Point(self.forward * u, self.sign * v)
+
+    def zr_all(self, points: Numbers) -> Numbers:
+        """Many places (n, 2), (u, v) to (z, r)."""
+        return points[:, ::-1] if self.swap else points * (self.forward, self.sign)
 
     def curve(self, segment: Segment) -> Segment:
         """A segment from either plane to the other; the mapping is its own inverse."""

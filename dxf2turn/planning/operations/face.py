@@ -13,14 +13,13 @@ from dxf2turn.geometry.point import Point
 from dxf2turn.planning.links import linked, surroundings
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.passes import RUN_OUT
-from dxf2turn.planning.space import PAST_CENTRE
+from dxf2turn.planning.space import FAR, PAST_CENTRE
 from dxf2turn.planning.sweep import after, holder_meets
 from dxf2turn.planning.work import CLEARANCE, Work
 from dxf2turn.shop.model import CuttingData, Tool
 
 THICKEST = 8.0  # more than any facing cut, mm
 LAYERS = 80  # thicknesses that are tried
-FAR = 1e4  # beyond any part, mm
 RUN_IN = 1.1 * CLEARANCE  # feed through air before raw stock, mm
 CHIP = 0.002  # stock no thicker than this in front of the face is none, mm
 ROUNDING = 1e-9  # share of a pass

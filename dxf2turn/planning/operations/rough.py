@@ -3,7 +3,7 @@
 A pass follows its level where the tool is free and the edge of the space (part plus allowance) where that
 stands above the level, then climbs the wall up to the level before. So every pass is at most one depth
 thick, slopes and hollows are entered along the edge of the space, and no steps are left. See
-docs/planning.md.
+docs/tool_space.md.
 """
 
 from __future__ import annotations
@@ -25,12 +25,11 @@ from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.passes import CHIP, Reach, Slab, clipped, stretches, ways
 from dxf2turn.planning.plane import PlaneSpace, in_plane, shape_uv
 from dxf2turn.planning.sides import of_side
-from dxf2turn.planning.space import ToolSpace, cleared, tool_space
+from dxf2turn.planning.space import FAR, ToolSpace, cleared, tool_space
 from dxf2turn.planning.sweep import after, areas, holder_meets, swept, track
 from dxf2turn.planning.work import CLEARANCE, Work
 from dxf2turn.shop.model import CuttingData, Tool
 
-FAR = 1e4  # beyond any part, mm
 TOO_DEEP = 0.25  # share of a slab: material above it, thicker than twice this, was left by a pass not taken
 FILLET = 0.3  # share of the nose radius: half the thickness of what the nose leaves in a corner
 WORTH = 0.3  # thinner material is left for finishing, mm
