@@ -46,6 +46,7 @@ THREAD = 0.02  # depth of a thread beyond the root that the document states
 CLASS = (
     0.06  # share of the pitch by which the middle of a class may lie beyond the nominal root, on the radius
 )
+SHORT = 3.01  # pitches that a finding may say stay without full thread before a shoulder
 CREEP = 0.2  # length of one step of time for the holder
 NEAR = 1.0  # a finding explains left-over when its place is this close to it
 
@@ -102,8 +103,12 @@ class Part:
         self.short = [
             box(f["z_mm"] - 0.5 * f["measured"] - LEFT, 0.0, f["z_mm"] + 0.5 * f["measured"] + LEFT, 1e4)
             for f in doc.get("findings", ())
-            if f["code"] == "planning/thread-short"
+            if f["code"] == "planning/thread-short" and f["measured"] <= SHORT * self.widest_pitch(doc)
         ]
+
+    @staticmethod
+    def widest_pitch(doc: dict[str, Any]) -> float:
+        return max((f["pitch_mm"] for f in doc["features"] if f["kind"] == "thread"), default=0.0)
 
     def uncut_threads(self) -> Iterator[dict[str, Any]]:
         """Threads whose groove does not reach the root somewhere along the zone, and no finding says so."""

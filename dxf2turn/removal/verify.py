@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 from dxf2turn.features.model import Thread, TurnedPart
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import polygon
-from dxf2turn.planning.model import Plan, Setup
+from dxf2turn.planning.model import Plan, Setup, ShortThread
 from dxf2turn.removal.body import Body, Frame, body_of, depth_in, frame_of, ring_volume, thread_rooms
 from dxf2turn.removal.left import Left, left_over, uncut_threads
 from dxf2turn.removal.model import Removal, Trouble
@@ -86,14 +86,19 @@ def _stock_trouble(
 
 
 def _short(part: TurnedPart, plan: Plan) -> dict[str, BaseGeometry]:
-    """Where the plan says that a thread before a shoulder is not full; no more than a tool needs counts."""
+    """Where the plan says that a thread is not full: at one end of it, and no more than a tool needs."""
+    threads = {f.id: f for f in part.of_kind("thread") if isinstance(f, Thread)}
     far = 2.0 * part.target.max_radius
-    pitches = {f.id: f.pitch for f in part.of_kind("thread") if isinstance(f, Thread)}
     return {
         short.feature: shapely.box(short.z_low - LEFT, 0.0, short.z_high + LEFT, far)
         for short in plan.short_threads
-        if short.z_high - short.z_low <= THREAD_SHORT_SHARE * pitches.get(short.feature, 0.0) + LEFT
+        if plan.findings and short.feature in threads and _is_run_out(short, threads[short.feature])
     }
+
+
+def _is_run_out(short: ShortThread, thread: Thread) -> bool:
+    at_end = short.z_low <= thread.z_back + LEFT or short.z_high >= thread.z_front - LEFT
+    return at_end and short.z_high - short.z_low <= THREAD_SHORT_SHARE * thread.pitch + LEFT
 
 
 def _uncut(body: Body, runs: list[_Run], short: dict[str, BaseGeometry]) -> tuple[Trouble, ...]:

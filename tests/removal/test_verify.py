@@ -9,6 +9,7 @@ import pytest
 
 from dxf2turn.findings import Finding, Severity
 from dxf2turn.geometry.point import Point
+from dxf2turn.planning.model import ShortThread, Step
 from dxf2turn.removal.tolerances import LEFT
 from dxf2turn.removal.verify import verify
 from tests.removal.document import document
@@ -169,6 +170,23 @@ def test_a_threading_tool_leaves_through_its_own_groove() -> None:
 
     troubles = verify(part, changed(plan, 1, 50, short)).troubles
     assert {t.kind for t in troubles} == {"thread"}  # cut only to z -15: named, but no contact
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "passes"), [(-20.0, -16.5, True), (-20.0, -14.0, False), (-16.0, -12.0, False)]
+)
+def test_a_thread_may_be_short_where_the_plan_says_so(low: float, high: float, passes: bool) -> None:
+    """Up to 3 pitches at an end of the zone, with a finding; not more, and not in the middle."""
+    part, plan = threaded()
+    end = high - 0.1 if passes else -15.0
+
+    def stopping(one: Step) -> Step:
+        return replace(one, moves=tuple(replace(m, z=end) if m.z == -22.5 else m for m in one.moves))
+
+    short = ShortThread(feature="F1", z_low=low, z_high=high)
+    said = replace(changed(plan, 1, 50, stopping), short_threads=(short,), findings=(SAID,))
+    assert verify(part, said).ok is passes
+    assert not verify(part, replace(said, findings=())).ok
 
 
 def test_other_tools_meet_the_crests_of_a_thread() -> None:
