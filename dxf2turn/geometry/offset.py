@@ -99,7 +99,7 @@ def _on_side(segment: Segment, index: int, tool: Feeler) -> Iterator[Contact]:
 def _on_line(line: Line, direction: float, index: int, tool: Feeler) -> Contact:
     """A side of the tool that lies flat on the line lengthens the contact by itself."""
     i = tool.resting(direction)
-    out = Vector.from_angle(direction, tool.radius)
+    out = -line.tangent_at(0.0).left * tool.radius
     first = last = _vector(tool.corners[i])
     if tool.directions and abs(_turn(direction, tool.directions[i])) <= SAME_ANGLE:
         last = _vector(tool.corners[(i + 1) % len(tool.corners)])

@@ -154,7 +154,7 @@ def holder_meets(tool: Tool, way: Corners, stock: BaseGeometry) -> bool:
         return False
     for start, end in zip(way, way[1:]):
         leg = np.asarray([start, end])
-        if _overlap(leg, _ahead(holder, cutting, end - start), stock):
+        if _overlap(leg, _ahead(tool, *(end - start).tolist()), stock):
             return True
         stock = areas(shapely.difference(stock, folded(_union(hulls(leg, cutting)))))
         if _overlap(leg, holder, stock):
@@ -162,11 +162,13 @@ def holder_meets(tool: Tool, way: Corners, stock: BaseGeometry) -> bool:
     return False
 
 
-def _ahead(holder: Sequence[Corners], cutting: Sequence[Corners], step: Corners) -> list[Corners]:
-    """The holder outside of the tool's shadow on a straight leg, as convex pieces."""
-    shadow = _union(hulls(np.asarray([[0.0, 0.0], -step]), cutting))
-    rest = areas(shapely.difference(_union([Polygon(piece) for piece in holder]), shadow))
-    return [shapely.get_coordinates(piece)[:-1] for piece in convex_pieces(rest)]
+@lru_cache(maxsize=512)
+def _ahead(tool: Tool, dz: float, dr: float) -> tuple[Corners, ...]:
+    """The holder outside of the tool's shadow on a straight leg by (dz, dr), as convex pieces."""
+    shadow = _union(hulls(np.asarray([[0.0, 0.0], [-dz, -dr]]), cutting_shapes(tool)))
+    whole = _union([Polygon(piece) for piece in holder_shapes(tool, -TOUCH)])
+    rest = areas(shapely.difference(whole, shadow))
+    return tuple(shapely.get_coordinates(piece)[:-1] for piece in convex_pieces(rest))
 
 
 def _overlap(way: Corners, shapes: Iterable[Corners], other: BaseGeometry) -> bool:

@@ -19,6 +19,7 @@ from dxf2turn.planning.space import covered, tool_space, unreached
 from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
 from tests.planning.cutting import FINE, HOME, ROUGH, bar, closed, feeds, insert, replay, thickness, work_on
+from tests.planning.odd_shapes import SHAPES
 from tests.random_parts import random_profile
 
 C80, D55, V35, LEFT = (
@@ -139,8 +140,9 @@ def test_bore_is_finished_to_its_floor():
     assert done.gouge < FLATTENING and not done.rapid_contacts and not done.holder_contacts
     walls = [b.r for a, b in feeds(moves) if abs(a.r - b.r) < 1e-9 and a.z - b.z > 5.0]
     assert sorted(round(r, 9) for r in walls) == [10.0, 14.0]
-    rest = shapely.intersection(done.stock, shapely.box(-39.5, 1.0, 0, 13.0)).difference(work.part)
-    assert thickness(rest.difference(shapely.box(-40, 9, -39, 10)), work.part) < 0.2
+    seen = shapely.box(-50, 5.0, -0.9, 14.5).difference(shapely.box(-40, 9, -39, 10))
+    rest = shapely.intersection(done.stock, seen.difference(shapely.box(-20, 13, -19, 14)))
+    assert thickness(shapely.difference(rest, work.part), work.part) < LEFT_OVER
 
 
 def test_face_recess_under_a_collar():
@@ -169,6 +171,21 @@ def test_random_parts_come_out_to_size(hole, seed, name):
     assert done.gouge < FLATTENING and not done.rapid_contacts and not done.holder_contacts
     outside = shapely.difference(done.stock, shapely.box(-999, 0, 99, profile_bore(profile)))
     assert left_by(work, tool, outside, low) < LEFT_OVER
+
+
+@pytest.mark.parametrize("name", sorted(SHAPES))
+def test_odd_shapes_come_out_to_size(name):
+    """Shapes at the edge of what turning can do are cut without gouge, contact or rest where D55 gets to."""
+    target = tuple(SHAPES[name])
+    part = work_on(target, shapely.box(0, 0, 1, 1)).part
+    low = part.bounds[0] - 3.0
+    raw = work_on(target, shapely.box(low - 30, 0, 0, part.bounds[3] + 1.5))
+    roughed = replay(raw, D55, rough_moves(raw, D55, ROUGH, (0.3, 0.1), "outside", (low, 99.0)))
+    work = raw.with_stock(roughed.stock)
+    done = replay(work, D55, finish_moves(work, D55, FINE, "outside", (low, 99.0)))
+    assert not roughed.rapid_contacts and not roughed.holder_contacts and roughed.gouge == 0.0
+    assert not done.rapid_contacts and not done.holder_contacts and done.gouge < FLATTENING
+    assert left_by(work, D55, done.stock, low) < LEFT_OVER
 
 
 def profile_bore(profile) -> float:
