@@ -37,10 +37,10 @@ def why_no_view(sheet: Sheet, clean: CleanDrawing, options: DrawingOptions) -> t
     crossed = across_the_axis(sheet.rest, axes, clean, options)
     if crossed:
         return crossed
-    gaps = gap_findings(sheet.rest, axes, clean, options)
-    if gaps:
-        return gaps
-    return (_nothing(sheet, clean),)
+    found = gap_findings(sheet.rest, axes, clean, options) or loose_end_findings(
+        sheet.rest, axes, clean, options
+    )
+    return found or (_nothing(sheet, clean),)
 
 
 def _nothing(sheet: Sheet, clean: CleanDrawing) -> Finding:
@@ -73,6 +73,32 @@ def gap_findings(
     for a, b, distance in nearest_pairs(ends, _FAR * size)[:_SHOWN]:
         findings.append(open_gap(a, b, distance, clean, options))
     return tuple(findings)
+
+
+def loose_end_findings(
+    outlines: Iterable[Component], axes: Sequence[Axis], clean: CleanDrawing, options: DrawingOptions
+) -> tuple[Finding, ...]:
+    """Ends with no other end in reach: an outline that stops short of its axis, or a stray line."""
+    found = []
+    for outline in sorted(outlines, key=lambda one: -one.bounds.size):
+        for end in free_ends(outline.pieces, axes, options.tolerances.gap):
+            found.append(_loose_end(end, axes, clean, options))
+    return tuple(found[:_SHOWN])
+
+
+def _loose_end(end: FreeEnd, axes: Sequence[Axis], clean: CleanDrawing, options: DrawingOptions) -> Finding:
+    at = in_drawing(end.point, clean.unit.mm_per_unit)
+    short = min((abs(axis.z_r(end.point).y) for axis in axes), default=None)
+    beside = "" if short is None else f" and lies {plain_text(short, 4)} mm off the axis"
+    return Finding(
+        "contour/loose-end",
+        Severity.STOP,
+        f"The outline is open: {_end_text(end, at)} meets no other piece{beside}.",
+        "Close the outline, or let it end on its axis.",
+        Location(drawing_xy=at, handles=handles(end.piece), layer=end.piece.origin.layer),
+        measured=short,
+        limit=options.tolerances.gap,
+    )
 
 
 def open_gap(
@@ -134,7 +160,8 @@ def across_the_axis(
         line = Line(*(axis.drawing_mm(Point(z, 0.0)) for z in axis.extent))
         for outline in outlines:
             box = path_bounds([axis.segment(segment) for segment in outline.segments])
-            if outline.closed and box.min_y < -options.tolerances.gap and box.max_y > options.tolerances.gap:
+            whole = outline.closed or not free_ends(outline.pieces, [axis], options.tolerances.gap)
+            if whole and box.min_y < -options.tolerances.gap and box.max_y > options.tolerances.gap:
                 found.extend(_crossings_with(line, outline, axis, clean, options))
     return tuple(found[:_SHOWN])
 
