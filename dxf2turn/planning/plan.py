@@ -22,7 +22,7 @@ from dxf2turn.planning.rest import is_corner, thickness
 from dxf2turn.planning.sequence import filled
 from dxf2turn.planning.setups import from_bar, from_blank, turned_over
 from dxf2turn.planning.stock import FACING, Stock, choose_stock
-from dxf2turn.planning.tools import parting_tool
+from dxf2turn.planning.tools import parting_tools
 from dxf2turn.planning.turret import stationed
 from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.model import Machine, Material, Shop
@@ -71,28 +71,53 @@ def make_plan(part: TurnedPart, contour: Contour, shop: Shop, options: PlanOptio
 def _compared(part: TurnedPart, stock: Stock, cell: Cell) -> tuple[Variant, ...]:
     """The ways that are worth working out, quickest kinds first.
 
-    Two setups can save at most what blades take in one setup, and they cost the turning over: when that is
-    more, they are not worked out. A sawn blank is only tried when no bar can be parted off.
+    Turned from the other end, the part may do without blades. Two setups can save at most what blades take
+    in one setup, and they cost the turning over: when that is more, they are not worked out. A sawn blank is
+    only tried when no bar can be parted off.
     """
-    front, back = placed(part, flipped=False), placed(part, flipped=True)
-    blade = parting_tool(cell.shop, stock.radius + CLEARANCE)
+    sides = (placed(part, flipped=False), placed(part, flipped=True))
     found: list[Variant] = []
-    if blade is not None and _long_enough(front, stock, blade.width or 0.0):
-        clamping = from_bar(front, stock, cell.machine, blade, 0.0)
-        one = _variant("one setup from bar, parted off", (filled(cell, clamping, part.limits),))
-        found.append(one)
-        if one.stopped or one.is_left or _blade_time(one) > TURN_OVER_S:
-            for name, here, other in (("front first", front, back), ("back first", back, front)):
-                clamping = from_bar(here, stock, cell.machine, blade, FACING)
-                first = filled(cell, clamping, part.limits)
-                found += _with_second(f"from bar, two setups, {name}", cell, first, other)
+    for name, here in zip(("", ", back first"), sides):
+        benches = _from_bar(part, here, stock, cell, 0.0)
+        found += [_variant(f"one setup from bar{name}, parted off", (bench,)) for bench in benches]
+        if any(_is_good(variant) for variant in found):
+            return tuple(found)
+    for name, here, other in (("front first", *sides), ("back first", *reversed(sides))):
+        for first in _from_bar(part, here, stock, cell, FACING):
+            found += _with_second(f"from bar, two setups, {name}", cell, first, other)
     if all(variant.stopped for variant in found):
-        for name, here, other in (("front first", front, back), ("back first", back, front)):
+        for name, here, other in (("front first", *sides), ("back first", *reversed(sides))):
             blank = from_blank(here, stock, cell.machine)
             if blank is not None:
                 first = filled(cell, blank, part.limits)
                 found += _with_second(f"blank, two setups, {name}", cell, first, other)
     return tuple(found)
+
+
+def _is_good(variant: Variant) -> bool:
+    """Whether a way in one setup leaves nothing that another way could do better."""
+    return not variant.stopped and not variant.is_left and _blade_time(variant) <= TURN_OVER_S
+
+
+def _from_bar(
+    part: TurnedPart, here: PlacedPart, stock: Stock, cell: Cell, allowance: float
+) -> tuple[Bench, ...]:
+    """The setup from bar with the narrowest blade that gets through, filled; none when no blade reaches."""
+    bench = None
+    for blade in parting_tools(cell.shop, _parting_depth(here, stock)):
+        if not _long_enough(here, stock, blade.width or 0.0):
+            break
+        bench = filled(cell, from_bar(here, stock, cell.machine, blade, allowance), part.limits)
+        if not any(f.code.startswith("planning/parting") for f in bench.findings):
+            break
+    return () if bench is None else (bench,)
+
+
+def _parting_depth(part: PlacedPart, stock: Stock) -> float:
+    """How deep the blade has to reach: to the axis, or into the bore that comes out at the back, mm."""
+    bore = min((s.start.y for s in part.run("inside")), default=0.0)
+    inner = max(0.5 * stock.bore, 0.0 if part.is_solid else bore - CLEARANCE, 0.0)
+    return stock.radius - inner + CLEARANCE
 
 
 def _blade_time(variant: Variant) -> float:

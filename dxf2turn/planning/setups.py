@@ -20,6 +20,8 @@ from dxf2turn.shop.model import Machine, Tool
 from dxf2turn.units import plain_text
 
 JAW_ROOM = 2.0  # between the lowest cut and the jaws, mm (common practice, no source)
+FACE_ROOM = 1.0  # between a face and the jaws where only the face is turned, mm (common practice, no source)
+SHORT_PART = 0.4  # of a part too short for the least grip, soft jaws hold at least this share
 CHUCK_DEPTH = 80.0  # of the chuck body behind the jaws, mm
 BLEND = 0.3  # the second setup turns so far over what the first one turned, mm
 NOT_GRIPPED = ("thread", "knurl", "groove")  # never held: they would be spoilt or give way
@@ -89,15 +91,19 @@ def _stands_out(blade: Tool) -> float:
 def from_blank(part: PlacedPart, stock: Stock, machine: Machine) -> Clamping | None:
     """The first setup of a sawn blank: gripped on the raw outside, nothing parted.
 
-    None when the outside that must be turned here does not stand out of the jaws.
+    Where the outside that must be turned here leaves no room for the jaws, the blank is longer and what was
+    gripped is faced off in the second setup. None when the stock asked for is too short for that.
     """
-    back = -part.length - FACING
+    back = -part.length - FACING if stock.length is None else FACING - stock.length
     split = split_place(part)
     grip = grip_length(stock.diameter, machine)
     front = min(back + grip, split - CLEARANCE - JAW_ROOM)
+    outside_to = max(split, front + JAW_ROOM + CLEARANCE)
+    if front - back < 0.5 * LEAST_GRIP:
+        front, outside_to = -part.length - CLEARANCE - JAW_ROOM, -part.length
+        back = front - LEAST_GRIP if stock.length is None else back
     if front - back < 0.5 * LEAST_GRIP:
         return None
-    outside_to = max(split, front + JAW_ROOM + CLEARANCE)
     return Clamping(
         no=1,
         part=part,
@@ -168,9 +174,9 @@ def grips_of(part: PlacedPart, outside_to: float, machine: Machine) -> Iterable[
     for feature in part.features:
         if not isinstance(feature, Cylinder) or feature.side != "outside":
             continue
-        front = min(feature.z_front, outside_to - BLEND - JAW_ROOM)
+        front = min(feature.z_front, outside_to - (BLEND + JAW_ROOM if outside_to < 0.0 else FACE_ROOM))
         length = min(front - feature.z_back, machine.jaw_length)
-        if length < 0.5 * LEAST_GRIP or _spoilt(part, feature):
+        if length < min(0.5 * LEAST_GRIP, SHORT_PART * part.length) or _spoilt(part, feature):
             continue
         if not machine.grip_mm[0] <= 2.0 * feature.radius <= machine.grip_mm[1]:
             continue

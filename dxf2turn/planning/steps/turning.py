@@ -20,24 +20,36 @@ from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
 
 ALLOWANCE = (0.3, 0.1)  # left for finishing on the radius and along z, mm (common practice, no source)
+THICK_FACE = 1.5  # more stock than this in front of a face is roughed first, mm
+FACE_ALLOWANCE = 0.5  # left on the face then, mm (common practice, no source)
 ALL_HANDS = ("right", "left", "neutral")
 WORTH_ROUGHING = 0.5  # a circle of this radius fits into what is worth a roughing step of its own, mm
 WORTH_FINISHING = 0.01  # stock thicker than twice this over a surface is finished, mm
 
 
 def face(bench: Bench) -> Bench:
-    """The front face to z = 0, with the roughing tool."""
-    front = shapely.intersection(bench.stock, shapely.box(0.001, 0.0, FAR, FAR))
-    if front.is_empty:
-        return bench
-    tool = next(iter(roughing_tools(bench.cell.shop)))
-    radius = front.bounds[3]
+    """The front face to z = 0, with the roughing tool; much stock is taken off in roughing cuts before."""
+    thick = _in_front(bench)
+    if thick > THICK_FACE:
+        task = Task(operation="face", radius=bench.stock.bounds[3])
+        bench = _faced(bench, task, FACE_ALLOWANCE)
     asked = finest(bench.clamping.part.features, ("face",))
-    choice = choose(
-        bench.cell, tool, Task(operation="face", radius=radius, depth=front.bounds[2], ra_um=asked)
-    )
+    thick = _in_front(bench)
+    task = Task(operation="face", radius=bench.stock.bounds[3], depth=thick, ra_um=asked)
+    return _faced(bench, task, 0.0) if thick > 0.0 else bench
+
+
+def _in_front(bench: Bench) -> float:
+    """How far the stock stands out in front of the finished face, mm."""
+    front = shapely.intersection(bench.stock, shapely.box(0.001, 0.0, FAR, FAR))
+    return 0.0 if front.is_empty else float(front.bounds[2])
+
+
+def _faced(bench: Bench, task: Task, z: float) -> Bench:
+    tool = next(iter(roughing_tools(bench.cell.shop)))
+    choice = choose(bench.cell, tool, task)
     work = bench.work(outside_target(bench.clamping))
-    moves = face_moves(work, tool, data_of(choice), 0.0)
+    moves = face_moves(work, tool, data_of(choice), z)
     ids = tuple(f.id for f in bench.clamping.part.features if f.side == "face" and f.kind == "face")
     return _done(bench, "face", tool, choice, moves, side="face", features=ids)
 
