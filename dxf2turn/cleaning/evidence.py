@@ -14,17 +14,20 @@ from dxf2turn.units import MM_PER_INCH, Unit
 _LENGTHS = (DimensionKind.LINEAR, DimensionKind.DIAMETER, DimensionKind.RADIUS)
 _AGREES = 0.01  # relative
 _MAJORITY = 0.6  # share of the dimensions that must tell one ratio
-_FEWEST = 2  # dimensions that must tell it
+_FEWEST = 2  # dimensions that must tell it by their texts
 _METRIC = re.compile(r"^\s*(?:\d+\s*[x×]\s*)?M\s?(\d+(?:[.,]\d+)?)(?!\w)")
 _UNIFIED = re.compile(r"(?:(\d+)[-\s])?(\d+)/(\d+)\s*[-–x]\s*\d+.*?(?:UN|NPT|BSW|ACME)", re.IGNORECASE)
 
 
-def shown_to_drawn(notes: Iterable[Note]) -> float | None:
+def shown_to_drawn(notes: Sequence[Note]) -> float | None:
     """What most dimensions show, divided by what they measure; None when they do not agree.
 
     1: drawn as dimensioned. 25.4: drawn in inches, dimensioned in mm. 2: drawn at 1:2.
     """
     ratios = [ratio for note in notes for ratio in _ratio(note)]
+    by_style = {factor for note in notes for factor in _factor(note)}
+    if len(ratios) == 1 and by_style == set(ratios) and ratios[0] != 1.0:
+        return ratios[0]  # a factor is set on purpose: one dimension is enough
     if len(ratios) < _FEWEST:
         return None
     middle = median(ratios)
@@ -32,6 +35,13 @@ def shown_to_drawn(notes: Iterable[Note]) -> float | None:
     if len(agreeing) < max(_FEWEST, _MAJORITY * len(ratios)):
         return None
     return 1.0 if abs(middle - 1.0) <= _AGREES else median(agreeing)
+
+
+def _factor(note: Note) -> Iterator[float]:
+    """The factor of a dimension whose text is its measurement."""
+    dimension = note.dimension
+    if dimension is not None and dimension.kind in _LENGTHS and dimension.shown is None:
+        yield dimension.factor
 
 
 def _ratio(note: Note) -> Iterator[float]:
@@ -92,3 +102,49 @@ def size_of(drawing: Drawing) -> float:
 def nearest_factor(ratio: float, known: Sequence[float]) -> float | None:
     """The one of some factors that a ratio agrees with."""
     return next((k for k in known if math.isclose(ratio, k, rel_tol=_AGREES)), None)
+
+
+def written_in_inches(notes: Iterable[Note]) -> bool:
+    """Whether the dimensions are written as inches are: `.750` without a leading zero, or `3/4"`.
+
+    ASME Y14.5 leaves the leading zero out for inches and keeps it for millimetres (from memory).
+    """
+    texts = [note.text for note in notes if note.kind is NoteKind.DIMENSION]
+    return any(_INCHES.search(text) for text in texts) and not any("mm" in text for text in texts)
+
+
+_INCHES = re.compile(r"^[^\d.,]*\.\d|\d\s*\"")
+
+
+def scale_written(notes: Iterable[Note]) -> float | None:
+    """The drawing scale that the notes state (drawn size / real size); None for none, 1:1 or several."""
+    found = {float(m[1]) / float(m[2]) for note in notes for m in _SCALE.finditer(note.text) if float(m[2])}
+    return found.pop() if len(found) == 1 and 1.0 not in found else None
+
+
+_SCALE = re.compile(
+    r"(?:SCALE|MA(?:SS|\u00df)STAB|\bM)\s*[:=]?\s*(\d+(?:\.\d+)?)\s*:\s*(\d+(?:\.\d+)?)", re.IGNORECASE
+)
+
+
+def paper_unit(drawing: Drawing) -> Unit | None:
+    """The unit in which the whole drawing has the size of a sheet of paper, None when it has none.
+
+    ISO 216 A4 to A0 in mm, ANSI/ASME Y14.1 A to E in inches (both from memory).
+    """
+    everything = [segment for curve in drawing.curves for segment in curve.segments]
+    if not everything:
+        return None
+    box = path_bounds(everything)
+    sides = sorted((box.max_x - box.min_x, box.max_y - box.min_y))
+    for unit, sheets in _SHEETS.items():
+        if any(all(abs(a - b) <= _PAPER_OFF * b for a, b in zip(sides, sheet)) for sheet in sheets):
+            return unit
+    return None
+
+
+_SHEETS = {
+    Unit.MM: ((210.0, 297.0), (297.0, 420.0), (420.0, 594.0), (594.0, 841.0), (841.0, 1189.0)),
+    Unit.INCH: ((8.5, 11.0), (11.0, 17.0), (17.0, 22.0), (22.0, 34.0), (34.0, 44.0)),
+}
+_PAPER_OFF = 0.002  # share

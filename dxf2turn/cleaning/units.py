@@ -1,16 +1,27 @@
 """Decide the drawing's unit and scale, and say why.
 
 An option always wins. Else the header's unit holds, unless it makes the part absurdly large or small or the
-drawing's own dimensions contradict it. Without a unit in the header, threads and dimensions decide, then the
-header's measurement flag where it gives a sensible size, then millimetres. What is not plain is a finding.
+drawing's own evidence contradicts it: dimensions, threads and the diameters drawn for them, the size of the
+sheet, numbers written as inches are. Without a unit in the header that evidence decides, then the header's
+measurement flag where it gives a sensible size, then millimetres. What is not plain is a finding.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
-from dxf2turn.cleaning.evidence import nearest_factor, shown_to_drawn, size_of, thread_unit
+from dxf2turn.cleaning.evidence import (
+    nearest_factor,
+    paper_unit,
+    scale_written,
+    shown_to_drawn,
+    size_of,
+    thread_unit,
+    written_in_inches,
+)
 from dxf2turn.cleaning.model import UnitDecision
+from dxf2turn.cleaning.threads import factor_by_threads
 from dxf2turn.findings import Finding, Severity
 from dxf2turn.options import DrawingOptions
 from dxf2turn.reading.model import Drawing
@@ -29,9 +40,12 @@ _CODES = {
     13: (Unit.MM, 1e-3, "micrometre"),
     14: (Unit.MM, 100.0, "dm"),
 }
+_LARGE_METRIC = (5, 6, 14)
 _LARGEST_MM, _SMALLEST_MM = 3000.0, 0.5  # sizes beyond which a header unit is doubted
 _ABSURD_MM = (0.2, 10_000.0)  # sizes beyond which nothing is planned without being asked to
 _INCH_SIZE = 16.0  # drawing units: a part without a unit that is larger is taken as mm (16 in = 406 mm)
+_LONGEST_INCH = 40.0  # drawing units: beyond this not even a header that says inch is believed (1 m)
+_SMALL_MM = 5.0  # a part this small may be drawn in inches
 _UNIT_RATIOS = (MM_PER_INCH, 1.0 / MM_PER_INCH, 1000.0)
 _ASK = "Check the sizes; --units mm or --units inch settles it."
 
@@ -49,27 +63,52 @@ def decide_unit(drawing: Drawing, options: DrawingOptions) -> tuple[UnitDecision
 
 def _from_drawing(drawing: Drawing) -> tuple[UnitDecision, tuple[Finding, ...]]:
     known = _CODES.get(drawing.header.insunits or 0)
-    thread = thread_unit(drawing.notes)
-    by_thread = None if thread is None else (thread, thread.mm)
-    by_dimensions = _unit_by_dimensions(drawing)
-    for found, why in ((by_dimensions, "the dimensions"), (by_thread, "the thread called out")):
-        if found is not None and (known is None or abs(found[1] - known[1]) > 1e-9):
+    for found, why in _evidence(drawing, None if known is None else known[1]):
+        if known is None or abs(found[1] - known[1]) > 1e-9:
             return _contradicted(found, known, why)
+        break
     if known is None:
         return _without_header(drawing)
     unit, mm_per_unit, name = known
     decision = UnitDecision(unit, "header", mm_per_unit, why=f"$INSUNITS is {drawing.header.insunits}")
     size = size_of(drawing)
-    if name == "inch" and drawing.header.measurement == 1 and size > _INCH_SIZE:
+    longest = _INCH_SIZE if drawing.header.measurement == 1 else _LONGEST_INCH
+    if name == "inch" and size > longest and paper_unit(drawing) is not Unit.INCH:
         return _doubted(decision, name, size)
     if size > 0.0 and not _SMALLEST_MM <= size * mm_per_unit <= _LARGEST_MM and name != "mm":
         return _doubted(decision, name, size)
-    return decision, tuple(_flag_findings(drawing, decision))
+    return decision, (*_flag_findings(drawing, decision), *_size_findings(decision, name, size))
+
+
+def _evidence(drawing: Drawing, known: float | None) -> Iterator[tuple[tuple[Unit, float], str]]:
+    """Unit and mm per unit by everything but the header, the strongest first, with its reason."""
+    by_dimensions = _unit_by_dimensions(drawing)
+    if by_dimensions is not None:
+        yield by_dimensions, "the dimensions"
+    thread = thread_unit(drawing.notes)
+    if thread is not None:
+        yield (thread, thread.mm), "the thread called out"
+    factor = factor_by_threads(drawing, known, tuple(unit.mm for unit in Unit))
+    if factor is not None:
+        yield (
+            (Unit.MM if factor == 1.0 else Unit.INCH, factor),
+            "the thread called out and the diameter drawn",
+        )
+    paper = paper_unit(drawing)
+    if paper is not None:
+        yield (paper, paper.mm), "the size of the sheet"
+    if written_in_inches(drawing.notes) and size_of(drawing) <= _LONGEST_INCH:
+        yield (Unit.INCH, MM_PER_INCH), "dimensions written as inches are"
 
 
 def _unit_by_dimensions(drawing: Drawing) -> tuple[Unit, float] | None:
-    """Unit and mm per unit where the dimensions show another unit than is drawn in, else None."""
+    """Unit and mm per unit where the dimensions show another unit than is drawn in, else None.
+
+    Dimensions are written in mm or inches; a metric unit above mm in the header is then a slip.
+    """
     ratio = shown_to_drawn(drawing.notes)
+    if ratio == 1.0 and drawing.header.insunits in _LARGE_METRIC and size_of(drawing) >= _SMALL_MM:
+        return Unit.MM, 1.0
     factor = None if ratio is None else nearest_factor(ratio, _UNIT_RATIOS)
     if factor is None:
         return None
@@ -122,6 +161,21 @@ def _flag_findings(drawing: Drawing, decision: UnitDecision) -> list[Finding]:
     return []
 
 
+def _size_findings(decision: UnitDecision, name: str, size: float) -> list[Finding]:
+    """Units and sizes that are possible but seldom meant."""
+    size_mm = plain_text(size * decision.mm_per_unit, 1)
+    if name not in ("mm", "inch"):
+        text = f"The file says its unit is {name}, which makes {size_mm} mm in size."
+        return [_finding("unit-rare", Severity.NOTE, text)]
+    if name == "inch" and size > _INCH_SIZE:
+        text = f"The file says inch, which makes {size_mm} mm in size."
+        return [_finding("unit-large", Severity.FIX, text)]
+    if name == "mm" and 0.0 < size < _SMALL_MM:
+        text = f"The file says mm, which makes only {size_mm} mm in size."
+        return [_finding("unit-small", Severity.NOTE, text)]
+    return []
+
+
 def _with_scale(
     unit: UnitDecision, drawing: Drawing, options: DrawingOptions
 ) -> tuple[UnitDecision, tuple[Finding, ...]]:
@@ -129,18 +183,35 @@ def _with_scale(
     if options.scale is not None:
         return replace(unit, mm_per_unit=unit.mm_per_unit / options.scale, scale=options.scale), ()
     ratio = shown_to_drawn(drawing.notes)
+    if ratio is None:
+        return _with_written_scale(unit, drawing)
     same_as_unit = (*_UNIT_RATIOS, unit.mm_per_unit)
-    if ratio is None or ratio == 1.0 or nearest_factor(ratio, same_as_unit) is not None:
+    if ratio == 1.0 or nearest_factor(ratio, same_as_unit) is not None:
         return unit, ()
     scale = 1.0 / ratio
     text = (
         f"The dimensions show {plain_text(ratio, 4)} times what is drawn: the drawing is at "
         f"{_scale_text(scale)}; sizes were taken as dimensioned."
     )
-    finding = Finding(
-        "cleaning/scale", Severity.FIX, text, "--scale K settles it (K = drawn size / real size).", unit=""
-    )
-    return replace(unit, mm_per_unit=unit.mm_per_unit * ratio, scale=scale), (finding,)
+    return replace(unit, mm_per_unit=unit.mm_per_unit * ratio, scale=scale), (_scale_finding(text),)
+
+
+def _with_written_scale(unit: UnitDecision, drawing: Drawing) -> tuple[UnitDecision, tuple[Finding, ...]]:
+    """A scale that only a note states: it is how the drawing is plotted, unless a thread is drawn to it."""
+    scale = scale_written(drawing.notes)
+    if scale is None or scale <= 0.0:
+        return unit, ()
+    named, scaled = _scale_text(scale), unit.mm_per_unit / scale
+    if factor_by_threads(drawing, unit.mm_per_unit, (scaled,)) is not None:
+        text = f"A note says {named}, and the thread called out is drawn so: sizes were scaled."
+        return replace(unit, mm_per_unit=scaled, scale=scale), (_scale_finding(text),)
+    text = f"A note says {named}, and no dimension shows it: the drawing was taken at its real size."
+    return unit, (_scale_finding(text),)
+
+
+def _scale_finding(text: str) -> Finding:
+    hint = "--scale K settles it (K = drawn size / real size)."
+    return Finding("cleaning/scale", Severity.FIX, text, hint, unit="")
 
 
 def _scale_text(scale: float) -> str:

@@ -40,19 +40,19 @@ def decided(*given, options: DrawingOptions = AS_DRAWN):
 
 
 @pytest.mark.parametrize(
-    ("code", "unit", "mm"),
+    ("code", "unit", "mm", "said"),
     [
-        (4, Unit.MM, 1.0),
-        (1, Unit.INCH, 25.4),
-        (5, Unit.MM, 10.0),
-        (9, Unit.INCH, 0.0254),
-        (2, Unit.INCH, 304.8),
+        (4, Unit.MM, 1.0, []),
+        (1, Unit.INCH, 25.4, []),
+        (5, Unit.MM, 10.0, ["unit-rare"]),
+        (9, Unit.INCH, 0.0254, ["unit-rare"]),
+        (2, Unit.INCH, 304.8, ["unit-rare"]),
     ],
 )
-def test_a_believable_header_unit_holds(code, unit, mm):
-    """$INSUNITS of the DXF reference: 4 mm, 1 inch, 5 cm, 9 mil, 2 foot; sizes that suit them."""
+def test_a_believable_header_unit_holds(code, unit, mm, said):
+    """$INSUNITS of the DXF reference: 4 mm, 1 inch, 5 cm, 9 mil, 2 foot; a unit seldom meant is noted."""
     (found, source, mm_per_unit), codes = decided(80.0 / mm, code, 1 if unit is Unit.MM else 0)
-    assert (found, source, mm_per_unit, codes) == (unit, "header", mm, [])
+    assert (found, source, mm_per_unit, codes) == (unit, "header", mm, said)
 
 
 def test_metres_with_millimetre_numbers_are_doubted():
@@ -62,7 +62,7 @@ def test_metres_with_millimetre_numbers_are_doubted():
 
 def test_real_metres_are_believed():
     """0.118 m is a sensible part."""
-    assert decided(0.118, 6) == ((Unit.MM, "header", 1000.0), [])
+    assert decided(0.118, 6) == ((Unit.MM, "header", 1000.0), ["unit-rare"])
 
 
 def test_inch_with_a_metric_flag_and_a_large_part_is_doubted():
@@ -145,3 +145,82 @@ def test_an_absurd_size_stops(size):
     unit, findings = decide_unit(drawing(size, 4, 1), AS_DRAWN)
     assert findings[-1].severity is Severity.STOP
     assert "--units" in findings[-1].hint
+
+
+def shaft(diameter: float, length: float, *notes: Note, insunits: int | None = 1) -> Drawing:
+    """Half of a cylinder above its centre line."""
+    corners = [Point(0, 0), Point(0, diameter / 2), Point(length, diameter / 2), Point(length, 0)]
+    half = Stroke(tuple(Line(a, b) for a, b in zip(corners, corners[1:])))
+    axis = Stroke((Line(Point(-2, 0), Point(length + 2, 0)),), "AXIS")
+    return replace(drawing_of(View((half, axis)), insunits, 0), notes=notes)
+
+
+def text(words: str) -> Note:
+    return Note(NoteKind.TEXT, words, Point(0, 0), Origin("T", "TEXT", "NOTES"))
+
+
+@pytest.mark.parametrize(
+    ("diameter", "words", "insunits", "unit"),
+    [
+        (20.0, "M20x1.5", 1, Unit.MM),
+        (19.85, "M20x1.5-6g", 1, Unit.MM),
+        (0.75, "3/4-16 UNF-2A", 4, Unit.INCH),
+        (0.75, "3/4-16 UNF-2A", None, Unit.INCH),
+    ],
+)
+def test_a_thread_and_the_diameter_drawn_for_it_decide(diameter, words, insunits, unit):
+    """M20 beside a diameter of 20 units is mm, 3/4-16 UNF beside one of 0.75 is inch, whatever the header."""
+    decision, findings = decide_unit(
+        shaft(diameter, 1.5 * diameter, text(words), insunits=insunits), AS_DRAWN
+    )
+
+    assert (decision.unit, decision.mm_per_unit) == (unit, unit.mm)
+    assert [f.code for f in findings] == ["cleaning/unit-by-dimensions"]
+
+
+def test_a_thread_drawn_in_the_unit_of_the_header_changes_nothing():
+    """M20 at 20/25.4 units in a file that says inch."""
+    decision, findings = decide_unit(shaft(20 / 25.4, 1.5, text("M20x1.5")), AS_DRAWN)
+
+    assert (decision.mm_per_unit, findings) == (25.4, ())
+
+
+def test_a_header_that_says_inch_for_a_part_of_two_metres_is_doubted():
+    """90 units with both header variables at inch, as templates leave them: mm; 20 units: inch, said."""
+    assert decided(90.0, 1, 0) == ((Unit.MM, "assumed", 1.0), ["unit-doubted"])
+    assert decided(20.0, 1, 0) == ((Unit.INCH, "header", 25.4), ["unit-large"])
+
+
+def test_numbers_written_as_inches_are_inches():
+    """`.750` without its zero, in a file that says mm."""
+    assert decided(2.5, 4, 1, dimension(0.75, ".750"))[0] == (Unit.INCH, "assumed", 25.4)
+    assert decided(2.5, 4, 1, dimension(0.75, "0.75"))[0] == (Unit.MM, "header", 1.0)
+
+
+def test_the_size_of_the_sheet_tells_the_unit():
+    """297 x 420 (A3, ISO 216, from memory) is mm, 11 x 17 (ANSI B, from memory) inches."""
+    for size, unit in (((420.0, 297.0), Unit.MM), ((17.0, 11.0), Unit.INCH)):
+        corners = [Point(0, 0), Point(size[0], 0), Point(*size), Point(0, size[1]), Point(0, 0)]
+        frame = View((Stroke(tuple(Line(a, b) for a, b in zip(corners, corners[1:]))),))
+
+        assert decide_unit(drawing_of(frame, None, None), AS_DRAWN)[0].unit is unit
+
+
+def test_dimensions_in_millimetres_overrule_a_header_in_centimetres():
+    """Nobody writes dimensions in cm: 30 and 90 on 30 and 90 units are mm."""
+    notes = [dimension(30.0, "30", 30.0), dimension(90.0, "90", 90.0)]
+    assert decided(90.0, 5, 1, *notes) == ((Unit.MM, "assumed", 1.0), ["unit-by-dimensions"])
+
+
+def test_a_scale_that_only_a_note_states_is_said():
+    """Plotted at 2:1 or drawn at 2:1? A thread drawn at twice its size tells; without one it is asked."""
+    drawn, said = decide_unit(shaft(40.0, 90.0, text("SCALE 2:1"), insunits=4), AS_DRAWN)
+    threaded, _ = decide_unit(shaft(40.0, 90.0, text("SCALE 2:1"), text("M20x1.5"), insunits=4), AS_DRAWN)
+
+    assert (drawn.scale, [f.code for f in said]) == (1.0, ["cleaning/scale"])
+    assert (threaded.scale, threaded.mm_per_unit) == (2.0, 0.5)
+
+
+def test_one_dimension_with_a_factor_is_enough():
+    """DIMLFAC 0.5 is set on purpose."""
+    assert decided(180.0, 4, 1, dimension(180.0, "90", None, 0.5))[0] == (Unit.MM, "header", 0.5)
