@@ -24,6 +24,7 @@ from shapely import Polygon, box
 from tests.replay_form import PLACE, form_faults, place, polygons, trouble
 from tests.replay_shapes import (
     EMPTY,
+    common,
     course,
     depth,
     flat,
@@ -227,7 +228,7 @@ class Machine:
 
     def take(self, step: Any, index: int, kind: str, taken: Any) -> None:
         """Note what is cut, and what of it was part."""
-        inside = flat(taken.intersection(self.target)) if self.parted is None else EMPTY
+        inside = common(taken, self.target) if self.parted is None else EMPTY
         allowed = self.rooms if kind == "thread" else self.knurls if step["operation"] == "knurl" else EMPTY
         bad = flat(inside.difference(allowed))
         if thick(bad, DEEP):

@@ -10,6 +10,7 @@ import shapely
 from shapely import Polygon, box
 
 CHORD = 0.0005  # arcs of moves and of the contour
+GRID = 1e-8  # finer than the document's coordinates
 EMPTY = Polygon()
 
 
@@ -67,6 +68,11 @@ def parts(region: Any) -> list[Any]:
 def flat(region: Any) -> Any:
     """Only the polygons of a region."""
     return region if region.geom_type == "Polygon" else shapely.MultiPolygon([p for p in parts(region)])
+
+
+def common(a: Any, b: Any) -> Any:
+    """What two regions share. On a grid: along a shared slant edge the plain overlay can return nonsense."""
+    return flat(shapely.intersection(a, b, grid_size=GRID))
 
 
 def solid(shape: Any) -> Any:
