@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import TypeAlias
 
 import numpy as np
 import shapely
@@ -41,7 +42,7 @@ LONG_EDGE = 500.0  # longer than any part, mm
 SHORT = 1e-9  # mm
 OUTSIDE_KINDS = ("turning",)
 NO_CORNER = Vector(0.0, 0.0)
-Area = Polygon | MultiPolygon
+Area: TypeAlias = Polygon | MultiPolygon
 
 
 @dataclass(frozen=True, slots=True)

@@ -66,9 +66,9 @@ def path_sum(
     pieces.extend(_hulls([ends for side in sides if (ends := _chords(side, sagitta))], shape))
     for index, side in enumerate(sides):
         if isinstance(side, Arc) and not side.clockwise:
-            ends = np.concatenate([np.asarray(side.start) + shape, np.asarray(side.end) + shape])
+            both = np.concatenate([np.asarray(side.start) + shape, np.asarray(side.end) + shape])
             edge = np.asarray(rounds.get(index, [])).reshape(-1, 2)
-            pieces.append(shapely.convex_hull(shapely.linestrings(np.concatenate([ends, edge]))))
+            pieces.append(shapely.convex_hull(shapely.linestrings(np.concatenate([both, edge]))))
     return shapely.union_all(pieces)
 
 

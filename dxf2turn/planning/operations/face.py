@@ -42,7 +42,7 @@ def face_moves(work: Work, tool: Tool, data: CuttingData, z_to: float = 0.0) -> 
     high = stands.bounds[2] - z_to
     depth = min(data.depth, _clean_depth(tool)) if stands.bounds[1] < RUN_OUT else data.depth
     count = max(1, math.ceil(high / depth - ROUNDING))
-    moves = (Move(MoveKind.RAPID, *work.tool_change),)
+    moves: tuple[Move, ...] = (Move(MoveKind.RAPID, *work.tool_change),)
     for index in range(1, count + 1):
         level = z_to + high * (count - index) / count
         if _in_front(work.stock, level + CHIP).is_empty:

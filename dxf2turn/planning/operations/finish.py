@@ -68,7 +68,7 @@ def finish_moves(
 
 
 def _moves(work: Work, job: Finishing, paths: Iterator[tuple[Segment, ...]]) -> tuple[Move, ...]:
-    moves = (Move(MoveKind.RAPID, *work.tool_change),)
+    moves: tuple[Move, ...] = (Move(MoveKind.RAPID, *work.tool_change),)
     for path in paths:
         for run in clear_runs(work, job.tool, job.axes, path):
             cut = _cut(work, job, run, moves)

@@ -90,7 +90,7 @@ def _handed(axes: Axes, tool: Tool) -> Axes:
 
 
 def _moves(job: Roughing, work: Work) -> tuple[Move, ...]:
-    moves = (Move(MoveKind.RAPID, *work.tool_change),)
+    moves: tuple[Move, ...] = (Move(MoveKind.RAPID, *work.tool_change),)
     for slab in _slabs(job):
         for way in _ways(work, job, slab):
             for run in clear_runs(work, job.tool, job.plane.axes, way):
