@@ -17,7 +17,7 @@ from dxf2turn.features.thread_sizes import ThreadSize, guess_size, thread_size
 from dxf2turn.features.thread_zone import Surface, Zone, surfaces
 from dxf2turn.findings import Finding
 from dxf2turn.geometry.point import Point
-from dxf2turn.geometry.segment import Line
+from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.reading.model import DimensionKind
 
 
@@ -62,7 +62,7 @@ def find_zones(
             findings.extend(report.several(contour, place.callout, place.zones[0].surface, free))
     for surface in where:
         if surface.index not in zones:
-            guessed, said = _from_thin_line(contour, surface)
+            guessed, said = _from_thin_line(contour, outline, surface)
             findings.extend(said)
             if guessed is not None:
                 zones[surface.index] = guessed
@@ -201,17 +201,19 @@ def _thin_lines(contour: Contour, surface: Surface) -> Iterator[ThinLine]:
 
 
 PARALLEL = 0.001  # a root line is this parallel to the axis
-ROOT_OUTSIDE = (0.7, 0.98)  # height of a root line against the radius it is drawn under
+ROOT_OUTSIDE = (0.65, 0.98)  # height of a root line against the radius it is drawn under
 ROOT_INSIDE = (1.02, 1.4)
 
 
-def _from_thin_line(contour: Contour, surface: Surface) -> tuple[Zone | None, list[Finding]]:
+def _from_thin_line(
+    contour: Contour, outline: Outline, surface: Surface
+) -> tuple[Zone | None, list[Finding]]:
     """A thread that only a thin line tells of: the standard size that fits both lines best."""
     thin = max(_thin_lines(contour, surface), key=lambda t: t.segment.length, default=None)
     if thin is None:
         return None, []
     crest, root = 2.0 * surface.radius, 2.0 * thin.segment.start.y
-    size = guess_size(crest, root, surface.inside)
+    size = guess_size(crest, root, surface.inside, _meets_a_chamfer(outline, surface, thin.segment))
     place = located(contour.frame, surface.z_front, surface.radius, (thin.handle,))
     if size is None:
         return None, report.thin_line_unknown(place, crest, root)
@@ -219,3 +221,14 @@ def _from_thin_line(contour: Contour, surface: Surface) -> tuple[Zone | None, li
     front, back = min(surface.z_front, ends[1]), max(surface.z_back, ends[0])
     zone = Zone(surface, replace(size, remarks=()), front, back, "thin line", "")
     return zone, report.thin_line_guessed(place, size, crest, root)
+
+
+def _meets_a_chamfer(outline: Outline, surface: Surface, thin: Segment) -> bool:
+    """Whether a root line has the height at which an oblique neighbour of the surface ends."""
+    for index in (outline.before(surface.index), outline.after(surface.index)):
+        if index is None or outline.is_axial(index) or outline.is_radial(index):
+            continue
+        ends = (outline.segment(index).start.y, outline.segment(index).end.y)
+        if min(abs(end - thin.start.y) for end in ends) <= outline.tolerances.gap:
+            return True
+    return False

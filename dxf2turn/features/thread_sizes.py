@@ -163,11 +163,12 @@ _FAMILIES = {
 }
 
 
-def guess_size(crest: float, root: float, inside: bool) -> ThreadSize | None:
+def guess_size(crest: float, root: float, inside: bool, at_chamfer: bool = False) -> ThreadSize | None:
     """The standard thread whose major and minor diameter fit a drawn crest and a thin root line best.
 
     The major diameter must be drawn (within 0.3 %); among its pitches the coarse one is kept unless another
     fits the root line clearly better. Metric sizes go before inch sizes. None when nothing fits.
+    at_chamfer: the line runs into the foot of the end chamfer, as only a root line does: it may be far off.
     """
     major = root if inside else crest
     for candidates in (_metric_near(major), _unified_near(major)):
@@ -177,13 +178,15 @@ def guess_size(crest: float, root: float, inside: bool) -> ThreadSize | None:
             coarse, best = sizes[0], min(sizes, key=lambda size: _root_off(size, other))
             told_apart = _root_off(best, other) <= ROOT_SHARE and _root_off(coarse, other) > 2 * ROOT_SHARE
             chosen = best if told_apart else coarse
-            far = _root_off(chosen, other) > (BORE_SHARE if inside else EYE_SHARE)
+            eye = CHAMFER_SHARE if at_chamfer else EYE_SHARE
+            far = _root_off(chosen, other) > (BORE_SHARE if inside else eye)
             return None if far else chosen
     return None
 
 
 DRAWN_SHARE = 0.003  # the major diameter is drawn this well
 EYE_SHARE = 0.5  # a root line drawn by eye (0.8 d) is off by up to this share of the depth
+CHAMFER_SHARE = 0.8  # or up to this one, where it starts at the foot of the end chamfer
 BORE_SHARE = 0.25  # inside, the other line is the bore itself and is drawn better
 ROOT_SHARE = 0.1  # a root line within this share of the depth is drawn to size; most are drawn by eye
 

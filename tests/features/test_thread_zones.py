@@ -141,6 +141,16 @@ def test_a_thin_line_bounds_a_thread_and_tells_of_one_without_text() -> None:
     assert codes(guessed) == ["features/thread-guessed"]
 
 
+def test_a_root_line_that_starts_at_the_chamfers_foot_may_be_far_off() -> None:
+    """A line at 0.7 d is no root by itself, but it is where it runs into the foot of the end chamfer."""
+    rod = [C(0, 0), C(0, 10, chamfer=1.535), C(-40, 10), C(-40, 0)]
+    other = [C(0, 0), C(0, 10), C(-40, 10), C(-40, 0)]
+    screw = recognised(rod, None, thin=(thin(0, -25, 6.93),))
+
+    assert (thread(screw).designation, thread(screw).source) == ("M10", "thin line")
+    assert recognised(other, None, thin=(thin(0, -25, 6.93),)).of_kind("thread") == ()
+
+
 def test_a_partial_thread_leaves_the_rest_of_the_cylinder_alone() -> None:
     """The shank stays 12; within one pitch behind the thread the surface comes back to it."""
     rod = [C(0, 0), C(0, 12, chamfer=1.2), C(-60, 12), C(-60, 0)]
