@@ -8,7 +8,7 @@ two ends the tool keeps a distance; in a narrow bore a smaller one, never none.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -64,12 +64,28 @@ def route(around: Surroundings, start: Point, end: Point) -> Way | None:
         return ()
     box = tuple(shapely.total_bounds(around.obstacles).tolist())
     for corners in (_plain_corners, _corners_past_an_edge):
-        ways = sorted(_ways(start, end, box, corners), key=_length)
         for distance in DISTANCES:
-            for lifted, way in ways:
-                if _is_clear(around, way, lifted, distance):
+            lifts, descents = (list(_open_places(around, place, distance)) for place in (start, end))
+            ways = (
+                (start, p, *between, q, end)
+                for p, q in itertools.product(lifts, descents)
+                for between in corners(p, q, box)
+            )
+            for way in sorted(ways, key=_length):
+                if _is_clear(around, way[1:-1], distance):
                     return _thinned(way)[1:]
     return None
+
+
+def _open_places(around: Surroundings, place: Point, distance: float) -> Iterator[Point]:
+    """Where the tool can go from a place to have its distance from everything: there itself, or off it.
+
+    On the way off it may touch; a surface that was just cut is where it comes from.
+    """
+    for lift in LIFTS:
+        off = place + lift * LIFT
+        if around.clear(off, off, distance) and around.clear(place, off, 0.0):
+            yield off
 
 
 def linked(around: Surroundings, moves: Sequence[Move], end: Point) -> tuple[Move, ...] | None:
@@ -113,17 +129,6 @@ def retract(work: Work, tool: Tool, end: Point) -> tuple[Move, ...] | None:
     return None if way is None else rapids(way)
 
 
-def _ways(
-    start: Point, end: Point, box: Box, corners: Callable[[Point, Point, Box], Iterator[Way]]
-) -> Iterator[tuple[tuple[bool, bool], Way]]:
-    """All ways of a few corners; told with each: whether it has a lift at the start, a descent at the end."""
-    for off, on in itertools.product(LIFTS, LIFTS):
-        p, q = start + off * LIFT, end + on * LIFT
-        lifted = (off != LIFTS[0], on != LIFTS[0])
-        for between in corners(p, q, box):
-            yield lifted, (start, p, *between, q, end)
-
-
 def _plain_corners(p: Point, q: Point, box: Box) -> Iterator[Way]:
     """One corner, or over the top or in front of everything."""
     z, r = box[2] + LIFT, box[3] + LIFT
@@ -146,21 +151,12 @@ def _corners_past_an_edge(p: Point, q: Point, box: Box) -> Iterator[Way]:
         yield Point(z, p.y), Point(z, high), Point(q.x, high)
 
 
-def _length(candidate: tuple[tuple[bool, bool], Way]) -> float:
-    way = candidate[1]
+def _length(way: Way) -> float:
     return sum(a.distance(b) for a, b in zip(way, way[1:]))
 
 
-def _is_clear(around: Surroundings, way: Way, lifted: tuple[bool, bool], distance: float) -> bool:
-    """The lift off the surface and the descent to it may start and end at the surface itself."""
-    last = len(way) - 2
-    for index, (a, b) in enumerate(zip(way, way[1:])):
-        if a == b:
-            continue
-        end_leg = (index == 0 and lifted[0]) or (index == last and lifted[1])
-        if not around.clear(a, b, 0.0 if end_leg else distance):
-            return False
-    return True
+def _is_clear(around: Surroundings, way: Way, distance: float) -> bool:
+    return all(a == b or around.clear(a, b, distance) for a, b in zip(way, way[1:]))
 
 
 def _thinned(way: Way) -> Way:
