@@ -36,11 +36,25 @@ def _pointed(outline: Outline, wall: int) -> Hole | None:
             r_large=r_large,
             segments=tuple(sorted((cone, *walls))),
             diameter_mm=2.0 * r_large,
-            depth=sum(outline.segment(index).length for index in walls),
+            depth=sum(outline.segment(index).length for index in walls) + _mouth(outline, walls, cone),
             point_angle=2.0 * steep,
             through=False,
         )
     return None
+
+
+def _mouth(outline: Outline, walls: tuple[int, ...], cone: int) -> float:
+    """Axial extent of the edge break between the wall and an end face: a depth counts from the face."""
+    at_start = outline.before(walls[0]) == cone
+    step = outline.after if at_start else outline.before
+    edge = step(walls[-1] if at_start else walls[0])
+    if edge is None or outline.role(edge) != "inside" or outline.is_radial(edge):
+        return 0.0
+    beyond = step(edge)
+    if beyond is not None and outline.role(beyond) == "inside":
+        return 0.0
+    box = outline.segment(edge).bounds
+    return box.max_x - box.min_x
 
 
 def _is_point(outline: Outline, cone: int) -> bool:

@@ -17,6 +17,7 @@ from dxf2turn.findings import Finding, Severity
 _CODE = re.compile(r"(?<![A-Za-z])R(?P<form>AA|BL|BR|GE|GV|KE|KV)\s*-?\s*(?P<pitch>\d*\.?\d+)")
 _WORD = re.compile(r"\bKNURL|\bR\u00c4NDEL|\bRAENDEL|\bMOLET", re.I)
 _PITCH = re.compile(r"(?:PITCH|P|KNURL\w*|t)\s*[=:]?\s*(?P<pitch>\d*\.\d+|\d)(?![\d/])", re.I)
+_LAST = re.compile(r"KNURL\D*(?P<pitch>\d?\.\d+|\d)\s*(?:mm)?\s*$", re.I)
 _PER_INCH = re.compile(r"(\d+)\s*(?:TPI|DP)\b", re.I)
 # Forms by the letters of DIN 82 (from memory) and by the words of the trade.
 _FORMS = {
@@ -62,8 +63,18 @@ def _pitch(text: str) -> float | None:
     per_inch = _PER_INCH.search(text)
     if per_inch:
         return INCH / float(per_inch[1])
-    pitch = _PITCH.search(text)
-    return float(pitch["pitch"]) if pitch else None
+    pitch = _PITCH.search(text) or _LAST.search(text)
+    return float(pitch["pitch"]) if pitch else _of_grade(text)
+
+
+def _of_grade(text: str) -> float | None:
+    """COARSE, MEDIUM and FINE are 14, 21 and 33 teeth an inch (common practice, no source)."""
+    return next(
+        (INCH / turns for word, turns in _GRADES.items() if re.search(rf"\b{word}\b", text, re.I)), None
+    )
+
+
+_GRADES = {"COARSE": 14.0, "MEDIUM": 21.0, "FINE": 33.0}
 
 
 def _knurl(on: Feature, form: str, pitch: float, text: str) -> Knurl:

@@ -28,6 +28,7 @@ from dxf2turn.features.rules import RULES
 from dxf2turn.features.split import split_at_zones
 from dxf2turn.features.standards.match import with_standards
 from dxf2turn.features.standards.noted import noted_standards
+from dxf2turn.features.standards.noted_cones import noted_cones
 from dxf2turn.features.target import target_of
 from dxf2turn.features.teeth import without_teeth
 from dxf2turn.features.thread import find_zones
@@ -73,6 +74,7 @@ def recognise(contour: Contour, options: DrawingOptions) -> TurnedPart:
         + centre_findings
         + standard_findings
         + noted_standards(outline, features, notes, contour)
+        + noted_cones(outline, features, notes, contour)
         + overhangs(contour, features)
         + size_findings
         + chamfer_contradictions(outline, features, notes, (contour, unit)),

@@ -185,6 +185,16 @@ def test_a_drilled_blind_hole(angle: float) -> None:
     assert math.degrees(hole.point_angle) == pytest.approx(angle)
 
 
+def test_the_depth_of_a_hole_counts_from_the_face() -> None:
+    """The chamfer at its mouth is part of the depth, as it is dimensioned and drilled."""
+    point = 5.0 / math.tan(math.radians(59))
+    outer = [C(0, 12), C(0, 40), C(-50, 40), C(-50, 0)]
+    part = recognised(outer, [C(-30 - point, 0), C(-30, 10), C(-1, 10), C(0, 12)])
+    (hole,) = part.of_kind("hole")
+
+    assert isinstance(hole, Hole) and hole.depth == pytest.approx(30)
+
+
 def test_flat_bottomed_and_short_through_bores_are_bores_and_long_plain_ones_holes() -> None:
     """A flat bottom needs a boring tool; a plain through hole of more than 3 diameters is drilled."""
     flat = recognised([C(0, 10), C(0, 40), C(-50, 40), C(-50, 0)], [C(-30, 0), C(-30, 10)])

@@ -125,6 +125,17 @@ def test_knurls() -> None:
     assert [f.code for f in words.findings] == ["features/knurl-incomplete"]
 
 
+@pytest.mark.parametrize(
+    ("text", "pitch"),
+    [("KNURL DIAMOND 0.8", 0.8), ("KNURL 21 TPI", 25.4 / 21), ("MEDIUM DIAMOND KNURL", 25.4 / 21)],
+)
+def test_pitches_of_knurls_in_words(text: str, pitch: float) -> None:
+    """A bare number behind the words, teeth an inch, and the trade's grades (common practice)."""
+    (knurl,) = recognised(SHAFT, None, note(text, (-45, 40), ((-45, 20),))).of_kind("knurl")
+
+    assert knurl.pitch == pytest.approx(pitch)  # type: ignore[attr-defined]
+
+
 def test_centre_holes_from_notes() -> None:
     """A 4/8.5 (ISO 6411 by S18) at the end it points at; 2x at both; A4 alone is a paper size."""
     front = recognised(SHAFT, None, note("ISO 6411 - A 4/8.5", (10, 5), ((0, 1),)))

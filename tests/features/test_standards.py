@@ -185,3 +185,43 @@ def test_a_note_that_names_a_standard_is_held_against_the_groove() -> None:
     assert right.findings == ()
     assert [f.code for f in wrong.findings] == ["features/groove-contradicts"]
     assert [f.code for f in missing.findings] == ["features/groove-not-drawn"]
+
+
+def cone(large: float, length: float, ratio: float, *notes: object) -> TurnedPart:
+    small = large - ratio * length
+    outer = [C(0, 0), C(0, small), C(-length, large), C(-length - 10, large), C(-length - 10, 0)]
+    return recognised(outer, None, *notes)
+
+
+@pytest.mark.parametrize(
+    ("length", "name"), [(3.5 * 25.4, "Jarno No. 7"), (40.0, "ISO 1119 1:20")], ids=["whole", "short"]
+)
+def test_a_jarno_taper_needs_both_its_diameters(length: float, name: str) -> None:
+    """No. 7: 7/8 in and 7/10 in at the ends (its definition); any other 1:20 is the general taper."""
+    (taper,) = cone(0.875 * 25.4, length, 0.05).of_kind("taper")
+
+    assert taper.standard == name  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("MORSE TAPER No. 3", []),
+        ("MT3", []),
+        ("MT2", ["features/taper-contradicts"]),
+        ("TAPER 1:10", ["features/taper-contradicts"]),
+        ("SCALE 1:2", []),
+    ],
+)
+def test_a_note_that_names_a_taper_is_held_against_the_cone(text: str, said: list[str]) -> None:
+    """A cone with the ratio and the gauge diameter of Morse 3 (1:19.922, 23.825 mm, S21 and S22)."""
+    part = cone(23.825, 50, 0.05019576, note(text, (-25, 20), ((-25, 11.28),)))
+
+    assert [f.code for f in part.findings] == said
+
+
+def test_a_barb_is_no_near_miss_of_a_standard_angle() -> None:
+    """29.86 degrees is no slip of the 30 degrees of ISO 1119: the angles are not spoken of."""
+    part = recognised([C(0, 0), C(0, 8), C(-6, 11.2), C(-6, 8), C(-20, 8), C(-20, 0)])
+
+    assert part.findings == ()

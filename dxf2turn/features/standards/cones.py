@@ -14,7 +14,7 @@ from dxf2turn.units import plain_text
 SAME = 0.0004  # ratios within this share are the same: MT2 (1:20.020) and 1:20 differ by 0.001
 NEAR = 0.01  # within this share it is a near miss
 GAUGE = 0.03  # the large end is at the gauge plane within this share of its diameter
-SHARED_GAUGE = 0.003  # the same for families that share their ratio with others (1:20)
+SHARED_GAUGE = 0.003  # both ends of families that share their ratio with others (1:20)
 GENERAL = ("ISO 1119 general", "Steep taper (7/24)")
 OWN_RATIO = ("Morse", "Jacobs")  # families whose sizes have ratios of their own
 
@@ -29,9 +29,7 @@ def match_cone(contour: Contour, taper: Taper) -> tuple[Taper, tuple[Finding, ..
     if exact:
         best = min(exact, key=lambda row: (not _sized(taper, row), _off(taper, row)))
         return replace(taper, standard=_name(best)), ()
-    near = [
-        row for row in rows if _off(taper, row) <= NEAR and (_sized(taper, row) or row["family"] in GENERAL)
-    ]
+    near = [row for row in rows if _off(taper, row) <= NEAR and (_sized(taper, row) or _by_ratio(row))]
     if near:
         best = min(near, key=lambda row: (not _sized(taper, row), _off(taper, row)))
         text = f"taper 1:{plain_text(1.0 / taper.ratio)}; {_name(best)} is {best['ratio']}"
@@ -49,11 +47,21 @@ def _possible(taper: Taper, row: tables.Row) -> bool:
     return family in OWN_RATIO and 2.0 * taper.r_small < gauge * (1.0 + GAUGE) and 4.0 * taper.r_large > gauge
 
 
+def _by_ratio(row: tables.Row) -> bool:
+    """A general taper 1:x; the angles of the same standard are any countersink's and barb's."""
+    return row["family"] in GENERAL and "deg" not in row["designation"]
+
+
 def _sized(taper: Taper, row: tables.Row) -> bool:
-    """Whether the large end has the row's gauge diameter."""
+    """Whether the large end has the row's gauge diameter; where the ratio is shared, the small end too."""
     gauge = row.optional_number("gauge_or_large_diameter_mm")
-    share = GAUGE if row["family"] in OWN_RATIO else SHARED_GAUGE
-    return gauge is not None and abs(2.0 * taper.r_large - gauge) <= share * gauge
+    small = row.optional_number("small_diameter_mm")
+    if gauge is None:
+        return False
+    if row["family"] in OWN_RATIO:
+        return abs(2.0 * taper.r_large - gauge) <= GAUGE * gauge
+    ends = [(2.0 * taper.r_large, gauge)] + ([(2.0 * taper.r_small, small)] if small is not None else [])
+    return all(abs(drawn - wanted) <= SHARED_GAUGE * wanted for drawn, wanted in ends)
 
 
 def _off(taper: Taper, row: tables.Row) -> float:
