@@ -2,7 +2,8 @@
 
     read -> clean -> contour -> features -> checks -> plan -> removal check
 
-A finding with severity `stop` ends the job before planning; the `Job` holds what was reached.
+A finding with severity `stop` ends the job before planning; the `Job` holds what was reached. A plan that
+the removal check refuses is not handed on while another one passes.
 """
 
 from __future__ import annotations
@@ -10,17 +11,16 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+from dxf2turn.approve import with_plan
 from dxf2turn.checks.run import run_checks
 from dxf2turn.cleaning.clean import clean_drawing
 from dxf2turn.contour.build import build_contour
 from dxf2turn.features.recognise import recognise as recognise_features
 from dxf2turn.job import Job
 from dxf2turn.options import DrawingOptions, PlanOptions
-from dxf2turn.planning.plan import make_plan
 from dxf2turn.reading.model import Drawing
 from dxf2turn.reading.open import load_file
 from dxf2turn.reading.read import read_drawing
-from dxf2turn.removal.verify import verify
 from dxf2turn.shop.load import load_shop
 from dxf2turn.shop.model import Shop
 
@@ -79,6 +79,4 @@ def plan(
     job = check(drawing, shop, options)
     if job.stopped or job.part is None or job.contour is None:
         return job
-    part, planned = job.part, make_plan(job.part, job.contour, shop, plan_options)
-    job = replace(job, plan=planned)
-    return job if job.stopped else replace(job, removal=verify(part, planned))
+    return with_plan(job, shop, plan_options)

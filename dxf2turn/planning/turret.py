@@ -7,6 +7,13 @@ from dataclasses import replace
 from dxf2turn.planning.model import Setup, Step
 from dxf2turn.shop.model import Tool
 
+CRIB = "crib: "
+
+
+def crib_name(tool: Tool) -> str:
+    """What a numbered tool is called in the crib."""
+    return tool.note.removeprefix(CRIB).split(";")[0] if tool.note.startswith(CRIB) else tool.id
+
 
 def stationed(setups: tuple[Setup, ...]) -> tuple[Setup, ...]:
     """The setups with numbered tools; a tool's note says what it is called in the crib."""
@@ -25,5 +32,5 @@ def _numbered(step: Step, numbers: dict[str, str]) -> Step:
 
 
 def _renamed(tool: Tool, number: str) -> Tool:
-    crib = f"crib: {tool.id}"
+    crib = f"{CRIB}{tool.id}"
     return replace(tool, id=number, note=f"{crib}; {tool.note}" if tool.note else crib)

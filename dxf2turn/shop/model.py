@@ -3,7 +3,8 @@ controlled point, as the tool stands on the machine for outside work (shank towa
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
 
 from dxf2turn.geometry.point import Point
 
@@ -175,6 +176,11 @@ class Shop:
     def tools_of(self, *kinds: str) -> tuple[Tool, ...]:
         """The tools of these kinds, in crib order."""
         return tuple(tool for tool in self.tools if tool.kind in kinds)
+
+    def without(self, names: Iterable[str]) -> Shop:
+        """The shop with these tools left out of the crib."""
+        left_out = frozenset(names)
+        return replace(self, tools=tuple(tool for tool in self.tools if tool.id not in left_out))
 
     def machine(self, name: str | None = None) -> Machine | None:
         """The machine of that name (any case), the default one for None; None when there is none."""

@@ -191,7 +191,7 @@ def _told_short(bench: Bench, zone: Zone, stop: Stop) -> Bench:
             f"get no full thread: the tool needs the room"
         ),
         hint="accept it if the mating part does not go so far, or draw a thread relief (DIN 76)",
-        where=Location(z=0.5 * (ends[0] + ends[1]), r=zone.crest),
+        where=Location(z=thread.z_back + 0.5 * stop.short, r=zone.crest),
         measured=stop.short,
     )
     return bench.with_short_thread(ShortThread(thread.id, ends[0], ends[1]), finding)

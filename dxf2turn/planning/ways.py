@@ -1,0 +1,166 @@
+"""The ways to make a part: how it may be held, filled with steps; quickest kinds first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from dxf2turn.features.model import TurnedPart
+from dxf2turn.findings import Finding, Location, Severity, stops
+from dxf2turn.planning.bench import Bench, Cell
+from dxf2turn.planning.leftover import LIMIT, left_areas
+from dxf2turn.planning.model import Times
+from dxf2turn.planning.placed import PlacedPart, placed
+from dxf2turn.planning.rest import is_corner, thickness
+from dxf2turn.planning.sequence import filled
+from dxf2turn.planning.setups import from_bar, from_blank, turned_over
+from dxf2turn.planning.stock import FACING, Stock
+from dxf2turn.planning.tools import parting_tools
+from dxf2turn.planning.work import CLEARANCE
+
+TURN_OVER_S = 60.0  # to turn the part over by hand and clamp it again, s (common practice, no source)
+MISSING = 1000.0  # a feature that is not made counts as so much left-over, mm2
+
+
+@dataclass(frozen=True, slots=True)
+class Variant:
+    """One whole way to make the part."""
+
+    name: str
+    benches: tuple[Bench, ...]
+    left: float  # area that nothing cut, rounds of the nose in sharp corners not counted, mm2
+    times: Times
+
+    @property
+    def is_left(self) -> bool:
+        """Whether more than the round of a nose in sharp corners stays."""
+        return self.left > 0.0
+
+    @property
+    def stopped(self) -> bool:
+        return any(stops(bench.findings) for bench in self.benches)
+
+
+def worth_while(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[list[Variant]]:
+    """Ways in groups: first those that are worth comparing, then what else may be tried when these fail.
+
+    Turned from the other end, the part may do without blades. Two setups can save at most what blades take
+    in one setup, and they cost the turning over: when that is more, they are not worked out. A sawn blank is
+    only tried when no bar can be parted off.
+    """
+    ways = _bar_ways(part, stock, cell)
+    found: list[Variant] = []
+    for way in ways:
+        found.append(way)
+        if _is_good(way):
+            break
+    by_blank = all(way.stopped for way in found)
+    yield [*found, *(_blank_ways(part, stock, cell) if by_blank else ())]
+    yield list(ways)
+    if not by_blank:
+        yield list(_blank_ways(part, stock, cell))
+
+
+def _bar_ways(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[Variant]:
+    """In one setup from either end, then in two."""
+    sides = (placed(part, flipped=False), placed(part, flipped=True))
+    for name, here in zip(("", ", back first"), sides):
+        for bench in _from_bar(part, here, stock, cell, 0.0):
+            yield _variant(f"one setup from bar{name}, parted off", (bench,))
+    for name, here, other in (("front first", *sides), ("back first", *reversed(sides))):
+        for first in _from_bar(part, here, stock, cell, FACING):
+            yield from _with_second(f"from bar, two setups, {name}", cell, first, other)
+
+
+def _blank_ways(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[Variant]:
+    sides = (placed(part, flipped=False), placed(part, flipped=True))
+    for name, here, other in (("front first", *sides), ("back first", *reversed(sides))):
+        blank = from_blank(here, stock, cell.machine)
+        if blank is not None:
+            first = filled(cell, blank, part.limits)
+            yield from _with_second(f"blank, two setups, {name}", cell, first, other)
+
+
+def _is_good(variant: Variant) -> bool:
+    """Whether a way in one setup leaves nothing that another way could do better."""
+    return not variant.stopped and not variant.is_left and _blade_time(variant) <= TURN_OVER_S
+
+
+def _from_bar(
+    part: TurnedPart, here: PlacedPart, stock: Stock, cell: Cell, allowance: float
+) -> tuple[Bench, ...]:
+    """The setup from bar with the narrowest blade that gets through, filled; none when no blade reaches."""
+    bench = None
+    for blade in parting_tools(cell.shop, _parting_depth(here, stock)):
+        if not _long_enough(here, stock, blade.width or 0.0):
+            break
+        bench = filled(cell, from_bar(here, stock, cell.machine, blade, allowance), part.limits)
+        if not any(f.code.startswith("planning/parting") for f in bench.findings):
+            break
+    return () if bench is None else (bench,)
+
+
+def _parting_depth(part: PlacedPart, stock: Stock) -> float:
+    """How deep the blade has to reach: to the axis, or into the bore that comes out at the back, mm."""
+    bore = min((s.start.y for s in part.run("inside")), default=0.0)
+    inner = max(0.5 * stock.bore, 0.0 if part.is_solid else bore - CLEARANCE, 0.0)
+    return stock.radius - inner + CLEARANCE
+
+
+def _blade_time(variant: Variant) -> float:
+    """Seconds that blades cut beside grooves proper: at most this could be saved by turning over."""
+    return sum(s.cut_time_s for b in variant.benches for s in b.steps if s.operation == "groove")
+
+
+def _long_enough(part: PlacedPart, stock: Stock, width: float) -> bool:
+    return stock.length is None or stock.length >= part.length + FACING + width + FACING
+
+
+def _with_second(name: str, cell: Cell, first: Bench, other: PlacedPart) -> Iterator[Variant]:
+    clamping = turned_over(first.clamping, other, first.stock, cell.machine)
+    if clamping is not None:
+        yield _variant(name, (first, filled(cell, clamping, first.limits, first)))
+
+
+def _variant(name: str, benches: tuple[Bench, ...]) -> Variant:
+    profile = benches[-1].clamping.part.segments
+    thick = [p.area for p in left_areas(benches[-1]) if thickness(p) > LIMIT and not is_corner(profile, p)]
+    left = sum(thick) + MISSING * len(tuple(not_made(benches)))
+    return Variant(name, benches, left, _times(benches))
+
+
+def not_made(benches: Sequence[Bench]) -> Iterator[Finding]:
+    """A finding for each thread and knurl that no step makes, with the reason where one is known."""
+    last = benches[-1]
+    reasons = {id: seen_from_part(bench, finding) for bench in benches for id, finding in bench.failures}
+    for feature in last.clamping.part.features:
+        if feature.kind not in ("thread", "knurl") or feature.id in last.made:
+            continue
+        z, r = last.clamping.part.z_here(0.5 * (feature.z_front + feature.z_back)), feature.r_large
+        yield reasons.get(feature.id) or Finding(
+            code="planning/not-made",
+            severity=Severity.STOP,
+            text=f"no step makes the {feature.kind} {feature.id}: no tool gets to it in any setup",
+            hint="clamp the part so that the side with the feature is free, or leave it for another machine",
+            where=Location(z=z, r=r),
+        )
+
+
+def seen_from_part(bench: Bench, finding: Finding) -> Finding:
+    """A finding of a setup with its place on the part."""
+    where = finding.where
+    if where.z is None:
+        return finding
+    return replace(finding, where=replace(where, z=bench.clamping.part.z_here(where.z)))
+
+
+def _times(benches: tuple[Bench, ...]) -> Times:
+    machine = benches[0].cell.machine
+    steps = [step for bench in benches for step in bench.steps]
+    cut = sum(step.cut_time_s for step in steps)
+    rapid = sum(step.rapid_time_s for step in steps)
+    tools = [step.tool for step in steps]
+    changes = sum(a != b for a, b in zip([None, *tools], tools))
+    change = changes * machine.tool_change_s + (len(benches) - 1) * TURN_OVER_S
+    bound = sum(bench.bound_s for bench in benches)
+    return Times(cut_s=cut, rapid_s=rapid, tool_change_s=change, total_s=cut + rapid + change, bound_s=bound)
