@@ -6,27 +6,26 @@ from collections.abc import Iterator
 
 from dxf2turn.checks.limits import limit
 from dxf2turn.checks.model import Case, Check, always
-from dxf2turn.checks.slenderness import mean_diameter
+from dxf2turn.checks.slenderness import lacks_centre, mean_diameter
 from dxf2turn.findings import Finding, Severity
 from dxf2turn.tables import rows
 from dxf2turn.units import plain_text
 
 
 def run(case: Case) -> Iterator[Finding]:
-    """A note when a part that needs the tailstock shows no centre hole and no bore at its front."""
+    """A note when a part that needs the tailstock shows no centre hole and no bore."""
     profile = case.part.profile
     ratio = profile.length / mean_diameter(profile.volume, profile.length)
     rule, chuck = limit("T47", "centre_hole"), limit("T27", "overhang")
-    opened = profile.roles[-1] == "inside" or bool(case.part.of_kind("centre_hole"))
-    if ratio <= chuck.value or opened:
+    if ratio <= chuck.value or not lacks_centre(case):
         return
     front = profile.bounds.max_x
     size = size_for(2.0 * profile.max_radius)
     yield Finding(
         code=CHECK.code,
         severity=Severity.NOTE,
-        text=f"the part is {plain_text(ratio, 1)} times as long as thick and shows no centre hole"
-        " for the tailstock",
+        text=f"the part is {plain_text(ratio, 1)} times as long as thick: it needs the tailstock,"
+        " and shows no centre hole",
         hint=f"Say whether a centre hole{f' A{size}' if size else ''} may stay (ISO 6411).",
         where=case.place(front, 0.0),
         measured=ratio,

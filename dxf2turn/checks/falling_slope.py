@@ -10,6 +10,7 @@ from dxf2turn.checks.model import Case, Check, always
 from dxf2turn.checks.words import deg, spot
 from dxf2turn.findings import Finding, Severity
 from dxf2turn.geometry.point import Vector
+from dxf2turn.options import Tolerances
 from dxf2turn.shop.model import Tool
 
 SQUARE = 0.5 * math.pi - 1e-6  # a cutting edge angle of 90 degrees or more cuts a square wall, radians
@@ -26,7 +27,8 @@ def run(case: Case) -> Iterator[Finding]:
         for tool in case.shop.tools_of("turning")
     )
     for index, angle in falling_runs(case):
-        if angle > steepest:
+        square = case.segments[index].bounds.max_x - case.segments[index].bounds.min_x <= Tolerances().gap
+        if angle > steepest and not (square and left):  # a left-hand tool's everyday work
             yield _finding(case, index, angle, (steepest, left))
 
 

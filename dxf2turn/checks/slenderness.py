@@ -21,6 +21,8 @@ def run(case: Case) -> Iterator[Finding]:
     if ratio <= chuck.value:
         return
     rule = tailstock if ratio > tailstock.value else chuck
+    if rule is chuck and lacks_centre(case):
+        return  # the check of centre holes says it, with the size of one
     box = profile.bounds
     yield Finding(
         code=CHECK.code,
@@ -34,6 +36,11 @@ def run(case: Case) -> Iterator[Finding]:
         unit="length per diameter",
         source=rule.source,
     )
+
+
+def lacks_centre(case: Case) -> bool:
+    """Whether the part shows neither a centre hole nor a bore for the tailstock, at either end."""
+    return "inside" not in case.part.profile.roles and not case.part.of_kind("centre_hole")
 
 
 def mean_diameter(volume: float, length: float) -> float:

@@ -75,11 +75,19 @@ def test_gentle_fall_passes() -> None:
     assert not found("falling-slope", case_of(collar(20.0)))
 
 
-def test_shoulder_towards_the_chuck_is_noted() -> None:
-    """90 degrees need a left-hand tool or another clamping."""
-    result = outcome("falling-slope", case_of(collar(0.0)))
-    (finding,) = result.findings
-    assert finding.severity is NOTE and finding.measured == pytest.approx(90.0)
+def test_a_square_shoulder_towards_the_chuck_is_everyday_work() -> None:
+    """A left-hand tool of the crib turns it; a steep slope is still noted."""
+    assert not found("falling-slope", case_of(collar(0.0)))
+    (finding,) = outcome("falling-slope", case_of(collar(0.5))).findings
+    assert finding.severity is NOTE and finding.measured == pytest.approx(84.3, abs=0.1)
+
+
+def test_corners_of_grooves_and_drilled_holes_are_no_news() -> None:
+    """A blade of R0.2 or less is what a groove is meant for, and a drill leaves its own point."""
+    ring = [C(0, 0), C(0, 20), C(-10, 20), C(-10, 19), C(-11.1, 19), C(-11.1, 20), C(-30, 20), C(-30, 0)]
+    assert not found("inner-corner", case_of(ring))
+    drilled = case_of([C(0, 8), C(0, 30), C(-40, 30), C(-40, 0)], [C(-22.4, 0), C(-20, 8)])
+    assert not found("inner-corner", drilled)
 
 
 def test_shoulder_without_left_hand_tools_is_to_fix() -> None:
