@@ -15,6 +15,7 @@ from dxf2turn.planning.clamping import Clamping
 from dxf2turn.planning.placed import PlacedPart
 
 STEEP = math.radians(20.0)  # a fall towards the chuck steeper than this is left to a blade or another setup
+LEAST_NECK = 0.5  # a back thinner than this radius is no neck to hold the part by until it is parted off, mm
 OPEN = math.radians(45.0)  # a turning tool follows walls up to this steep (V insert: 52 degrees, rule T37)
 PAST = 1.0  # a through bore goes on so far behind the part, mm
 BROKEN_PAST = 4.0  # and so far where its far edge is broken: room for a blade of 3 mm
@@ -153,10 +154,19 @@ def _up_to(run: tuple[Segment, ...], z: float) -> tuple[Segment, ...]:
 
 
 def split_place(part: PlacedPart) -> float:
-    """z where the last steep fall towards the chuck begins; the part's back end when there is none."""
+    """z where the last steep fall towards the chuck begins; the part's back end when there is none.
+
+    A back that runs out in a point is turned in the other setup whatever its slope: no neck is left there.
+    """
     run = _by_slope(part.run("outside"))
-    first = _last_fall(run)
+    first = _last_fall(run, 0.0 if is_pointed(part) else STEEP)
     return run[first].start.x if first is not None else -part.length
+
+
+def is_pointed(part: PlacedPart) -> bool:
+    """Whether the outside comes so near to the axis at the back that nothing would hold the part."""
+    outside = part.run("outside")
+    return bool(outside) and outside[-1].end.y < LEAST_NECK
 
 
 def _tail_bridged(run: tuple[Segment, ...], z: float) -> tuple[Segment, ...]:
@@ -184,22 +194,22 @@ def _by_slope(run: Sequence[Segment]) -> tuple[Segment, ...]:
     return tuple(pieces)
 
 
-def _last_fall(run: tuple[Segment, ...]) -> int | None:
-    """Index of the first steep fall behind which nothing rises above its start; None without one."""
+def _last_fall(run: tuple[Segment, ...], steep: float = STEEP) -> int | None:
+    """Index of the first fall steeper than `steep` behind which nothing rises higher; None without one."""
     later = -math.inf
     first: int | None = None
     for index in range(len(run) - 1, -1, -1):
         segment = run[index]
-        if _falls_steeply(segment) and segment.start.y >= later - LEVEL:
+        if _falls(segment, steep) and segment.start.y >= later - LEVEL:
             first = index
         later = max(later, segment.bounds.max_y)
     return first
 
 
-def _falls_steeply(segment: Segment) -> bool:
-    """Whether a piece loses radius towards the chuck faster than `STEEP` allows."""
+def _falls(segment: Segment, steep: float) -> bool:
+    """Whether a piece loses radius towards the chuck faster than at an angle."""
     drop, along = segment.start.y - segment.end.y, segment.start.x - segment.end.x
-    return drop > LEVEL and drop > math.tan(STEEP) * along
+    return drop > LEVEL and drop > math.tan(steep) * along
 
 
 def _lines(corners: Sequence[Point]) -> tuple[Segment, ...]:

@@ -15,6 +15,7 @@ from dxf2turn.planning.rest import is_corner, thickness
 from dxf2turn.planning.sequence import filled
 from dxf2turn.planning.setups import from_bar, from_blank, turned_over
 from dxf2turn.planning.stock import FACING, Stock
+from dxf2turn.planning.targets import is_pointed
 from dxf2turn.planning.tools import parting_tools
 from dxf2turn.planning.work import CLEARANCE
 
@@ -65,6 +66,8 @@ def _bar_ways(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[Variant]:
     """In one setup from either end, then in two."""
     sides = (placed(part, flipped=False), placed(part, flipped=True))
     for name, here in zip(("", ", back first"), sides):
+        if is_pointed(here):
+            continue
         for bench in _from_bar(part, here, stock, cell, 0.0):
             yield _variant(f"one setup from bar{name}, parted off", (bench,))
     for name, here, other in (("front first", *sides), ("back first", *reversed(sides))):
