@@ -118,7 +118,9 @@ def drawing(job: Job) -> dict[str, Any]:
 
 def part(job: Job) -> dict[str, Any] | None:
     """The part's sizes and both contours; null when no contour was found."""
-    profile = job.contour.profile if job.contour is not None else None
+    drawn = job.contour.profile if job.contour is not None else None
+    # The features count the pieces of the part's own profile: a thread over part of a cylinder cuts it.
+    profile = job.part.profile if job.part is not None else drawn
     if profile is None:
         return None
     target = job.part.target if job.part is not None else profile

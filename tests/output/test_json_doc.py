@@ -9,12 +9,15 @@ import pytest
 from shapely import Polygon
 
 from dxf2turn.errors import BrokenInvariant
+from dxf2turn.features.recognise import recognise
 from dxf2turn.geometry.point import Point
 from dxf2turn.job import Job
+from dxf2turn.options import DrawingOptions
 from dxf2turn.output import json_doc
 from dxf2turn.output.model import OutputOptions
 from dxf2turn.output.polygons import one_holder, one_keep_out
 from dxf2turn.units import Unit
+from tests.features.shapes import C, contour
 from tests.output import jobs
 
 MM, INCH = OutputOptions(), OutputOptions(Unit.INCH)
@@ -186,3 +189,15 @@ def test_no_minus_zero_and_no_nan(doc: dict) -> None:
 
     assert "-0.0," not in text and "-0.0]" not in text and "-0.0}" not in text
     assert "NaN" not in text and "Infinity" not in text
+
+
+def test_segments_of_a_partial_thread_count_in_the_contour_written() -> None:
+    """A thread over part of a cylinder cuts it: contour, target contour and segment numbers agree."""
+    drawn = contour([C(0, 0), C(0, 12), C(-60, 12), C(-60, 0)])
+    part = recognise(drawn, DrawingOptions(threads=("M12@0..-20",)))
+    doc = json_doc.document(Job(jobs.drawing(), contour=drawn, part=part))
+    sides = doc["part"]["contour"], doc["part"]["target_contour"]
+    highest = max(index for feature in doc["features"] for index in feature["segments"])
+
+    assert [len(side) for side in sides] == [len(part.profile.segments)] * 2
+    assert highest < len(sides[0])
