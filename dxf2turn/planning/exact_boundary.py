@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from dxf2turn.geometry.point import Point, Vector
@@ -66,27 +67,21 @@ def trace(ring: Numbers, curves: Sequence[Segment]) -> tuple[Piece, ...]:
 
 def _labels(ring: Numbers, curves: Sequence[Segment]) -> list[int]:
     """The curve of every edge: near it, and changing as seldom as possible."""
-    if not curves:
-        return [NONE] * len(ring)
-    off = _distances(ring, curves)
-    nearest = off.min(axis=1)
-    start = int(np.argmin(np.where(np.isfinite(nearest), nearest, np.inf)))
+    near = _near(ring, curves)
+    start = min(near, key=lambda edge: min(near[edge].values()), default=0)
     order = [(start + i) % len(ring) for i in range(len(ring))]
     costs: list[dict[int, tuple[float, int]]] = []
     for edge in order:
-        near = np.flatnonzero(off[edge] < TRACE).tolist() or [NONE]
-        costs.append(_best_steps(costs[-1] if costs else {}, near, off[edge]))
+        costs.append(_best_steps(costs[-1] if costs else {}, near.get(edge, {NONE: 0.0})))
     return _walk_back(costs, order)
 
 
-def _best_steps(
-    before: dict[int, tuple[float, int]], near: list[int], off: Numbers
-) -> dict[int, tuple[float, int]]:
+def _best_steps(before: dict[int, tuple[float, int]], near: dict[int, float]) -> dict[int, tuple[float, int]]:
     """Least cost so far for each curve an edge may lie on, and the curve before."""
     cheapest = min(before, key=lambda k: before[k][0], default=NONE)
     found: dict[int, tuple[float, int]] = {}
-    for curve in near:
-        own = 0.0 if curve == NONE else (float(off[curve]) / TRUST) ** 2
+    for curve, off in near.items():
+        own = (off / TRUST) ** 2
         change = before[cheapest][0] + 1.0 if before else 0.0
         stay = before[curve][0] if curve in before else math.inf
         found[curve] = (own + stay, curve) if stay <= change else (own + change, cheapest)
@@ -102,54 +97,50 @@ def _walk_back(costs: list[dict[int, tuple[float, int]]], order: list[int]) -> l
     return labels
 
 
-def _distances(ring: Numbers, curves: Sequence[Segment]) -> Numbers:
-    """Distance of each edge from each curve (edges, curves); infinite beside it or against its direction."""
+def _near(ring: Numbers, curves: Sequence[Segment]) -> dict[int, dict[int, float]]:
+    """For each edge the curves it may lie on with their distances: edge -> curve -> mm."""
     starts, ends = ring, np.roll(ring, -1, axis=0)
-    off = np.full((len(ring), len(curves)), np.inf)
-    for columns, table in ((_of(curves, Line), _line_table), (_of(curves, Arc), _arc_table)):
-        if columns:
-            off[:, columns] = table(starts, ends, [curves[k] for k in columns])
-    return off
+    boxes = np.asarray([curve.bounds for curve in curves]).reshape(-1, 4) + SLACK * np.array([-1, -1, 1, 1])
+    tree = shapely.STRtree(shapely.box(*boxes.T))
+    edges, found = tree.query(shapely.points(0.5 * (starts + ends)))
+    near: dict[int, dict[int, float]] = {}
+    for kind, off in ((Line, _off_lines), (Arc, _off_arcs)):
+        mine = np.asarray([isinstance(curve, kind) for curve in curves], dtype=bool)[found]
+        e, c = edges[mine], found[mine]
+        if len(c):
+            distances = off(starts[e], ends[e], [curves[k] for k in c])
+            for edge, curve, distance in zip(e.tolist(), c.tolist(), distances.tolist()):
+                if distance < TRACE:
+                    near.setdefault(edge, {})[curve] = distance
+    return near
 
 
-def _of(curves: Sequence[Segment], kind: type) -> list[int]:
-    return [k for k, curve in enumerate(curves) if isinstance(curve, kind)]
-
-
-def _line_table(starts: Numbers, ends: Numbers, lines: Sequence[Segment]) -> Numbers:
+def _off_lines(starts: Numbers, ends: Numbers, lines: Sequence[Segment]) -> Numbers:
+    """Distance of each edge from its line; infinite beside it or against its direction."""
     a = np.array([line.start for line in lines])
     along = np.array([line.end for line in lines]) - a
     length = np.maximum(np.hypot(along[:, 0], along[:, 1]), SHORT)
     along = along / length[:, None]
-
-    def place(points: Numbers) -> tuple[Numbers, Numbers]:
-        rel = points[:, None, :] - a[None, :, :]
-        return (rel * along).sum(axis=2), _cross(along[None, :, :], rel)
-
-    (t0, d0), (t1, d1) = place(starts), place(ends)
-    middle = 0.5 * (t0 + t1)
-    off = np.maximum(np.abs(d0), np.abs(d1))
-    outside = (middle < -SLACK) | (middle > length + SLACK)
-    return np.where(outside | (t1 < t0 - SHORT), np.inf, off)
+    t0, t1 = ((points - a) * along for points in (starts, ends))
+    first, last = t0.sum(axis=1), t1.sum(axis=1)
+    off = np.maximum(np.abs(_cross(along, starts - a)), np.abs(_cross(along, ends - a)))
+    middle = 0.5 * (first + last)
+    beside = (middle < -SLACK) | (middle > length + SLACK) | (last < first - SHORT)
+    return np.where(beside, np.inf, off)
 
 
-def _arc_table(starts: Numbers, ends: Numbers, arcs: Sequence[Segment]) -> Numbers:
-    assert all(isinstance(arc, Arc) for arc in arcs)
-    centre = np.array([arc.centre for arc in arcs])  # type: ignore[union-attr]
-    radius = np.array([arc.radius for arc in arcs])  # type: ignore[union-attr]
-    first = np.array([arc.start_angle for arc in arcs])  # type: ignore[union-attr]
-    sweep = np.array([arc.sweep for arc in arcs])  # type: ignore[union-attr]
-    from_start, from_end = starts[:, None, :] - centre, ends[:, None, :] - centre
+def _off_arcs(starts: Numbers, ends: Numbers, arcs: Sequence[Segment]) -> Numbers:
+    """The same for arcs."""
+    shapes = [(*arc.centre, arc.radius, arc.start_angle, arc.sweep) for arc in arcs if isinstance(arc, Arc)]
+    x, y, radius, first, sweep = np.array(shapes).T
+    one, two = starts - np.stack([x, y], axis=1), ends - np.stack([x, y], axis=1)
     off = np.maximum(
-        np.abs(np.hypot(from_start[..., 0], from_start[..., 1]) - radius),
-        np.abs(np.hypot(from_end[..., 0], from_end[..., 1]) - radius),
+        np.abs(np.hypot(one[:, 0], one[:, 1]) - radius), np.abs(np.hypot(two[:, 0], two[:, 1]) - radius)
     )
-    middle = 0.5 * (from_start + from_end)
-    angle = np.arctan2(middle[..., 1], middle[..., 0])
-    sign = np.sign(sweep)
+    middle = 0.5 * (one + two)
     slack = SLACK / radius
-    turned = ((angle - first) * sign + slack) % TAU - slack
-    against = _cross(from_start, from_end) * sign < -SHORT * radius
+    turned = ((np.arctan2(middle[:, 1], middle[:, 0]) - first) * np.sign(sweep) + slack) % TAU - slack
+    against = _cross(one, two) * np.sign(sweep) < -SHORT * radius
     return np.where((turned > np.abs(sweep) + slack) | against, np.inf, off)
 
 
@@ -168,7 +159,7 @@ def _runs(labels: Sequence[int]) -> list[Run]:
 
 
 def _joint(one: Segment | None, two: Segment | None, near: Point) -> tuple[Point, Point]:
-    """End of the first curve and start of the second at a corner of the ring; two points if they don't meet."""
+    """End of the first curve and start of the second at a corner of the ring; two if they don't meet."""
     if one is None or two is None:
         known = one or two
         foot = near if known is None else _foot(known, near)

@@ -20,6 +20,9 @@ from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import flatten_segment
 from dxf2turn.geometry.segment import TAU, Arc, Line, Segment
 
+SAME_DIRECTION = 1e-6  # two directions closer than this are one, radians
+NEAR_DIRECTION = 0.02  # the same where there are many: 0.00005 of a radius, still far below the flattening
+MANY = 200
 Corners = NDArray[np.float64]
 Path = Sequence[Segment]
 
@@ -27,13 +30,14 @@ Path = Sequence[Segment]
 def flat(tool: Feeler, sagitta: float, directions: Iterable[float] = ()) -> Corners:
     """The mirrored tool as a polygon (n, 2), chords within `sagitta` of its arcs, corners on them.
 
-    directions: angles where a corner must lie, so that sides of that direction are offset exactly.
+    directions: angles where a corner should lie, so that sides of that direction are offset exactly; of
+    those that are almost the same only one is taken.
     """
     if tool.radius <= 0.0:
         return np.asarray(tool.corners, dtype=float)
     step = 2.0 * math.acos(max(0.0, 1.0 - sagitta / tool.radius))
     even = np.arange(0.0, TAU, TAU / math.ceil(TAU / step))
-    angles = np.unique(np.concatenate([even, np.asarray(list(directions), dtype=float) % TAU]))
+    angles = np.concatenate([even, _apart(np.asarray(list(directions), dtype=float) % TAU)])
     corners = np.asarray(tool.corners, dtype=float)
     out = np.stack([np.cos(angles), np.sin(angles)], axis=1)
     resting = corners[np.argmax(out @ corners.T, axis=1)] + tool.radius * out
@@ -43,6 +47,16 @@ def flat(tool: Feeler, sagitta: float, directions: Iterable[float] = ()) -> Corn
     flat_out = tool.radius * np.stack([np.cos(sides), np.sin(sides)], axis=1)
     ends = np.concatenate([corners + flat_out, np.roll(corners, -1, axis=0) + flat_out])
     return np.concatenate([resting, ends])
+
+
+def _apart(angles: Corners) -> Corners:
+    """Sorted angles without those that follow another one closely: the more there are, the further apart."""
+    least = SAME_DIRECTION if len(angles) < MANY else NEAR_DIRECTION
+    kept: list[float] = []
+    for angle in np.sort(angles).tolist():
+        if not kept or angle - kept[-1] > least:
+            kept.append(angle)
+    return np.asarray(kept)
 
 
 def directions_of(paths: Iterable[Path]) -> tuple[float, ...]:
