@@ -10,7 +10,7 @@ import numpy as np
 from dxf2turn.geometry.segment import Segment
 from dxf2turn.planning.axes import Axes
 from dxf2turn.planning.model import Move, MoveKind
-from dxf2turn.planning.sweep import TOUCH, after, holder_meets, holder_shapes, meets, track
+from dxf2turn.planning.sweep import TOUCH, cut_by, holder_meets, holder_shapes, meets, track
 from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
 
@@ -27,7 +27,7 @@ def clear_runs(work: Work, tool: Tool, axes: Axes, way: Sequence[Segment]) -> tu
         if _meets(work, tool, axes, (piece,)):
             runs.append([])
             continue
-        work = after(work, _moves(axes, (piece,)), tool)
+        work = cut_by(work, _moves(axes, (piece,)), tool)
         runs[-1].append(piece)
     return tuple(tuple(run) for run in runs if run)
 
@@ -50,7 +50,7 @@ def _meets(work: Work, tool: Tool, axes: Axes, way: Sequence[Segment]) -> bool:
     for before, move, line in zip(moves, moves[1:], tracks):
         if holder_meets(tool, line, work.stock):
             return True
-        work = after(work, (before, move), tool)
+        work = cut_by(work, (before, move), tool)
     return False
 
 

@@ -39,7 +39,13 @@ def swept(moves: Sequence[Move], polygons: Iterable[Sequence[Point]]) -> BaseGeo
 
 
 def after(work: Work, moves: Sequence[Move], tool: Tool) -> Work:
-    """The work once the feed moves of a tool have cut. Threads are left out: their crests stay."""
+    """The work after a step: what its feed moves cut is gone, and crumbs that came loose have fallen off."""
+    done = cut_by(work, moves, tool)
+    return done if done is work else done.with_stock(_held(done.stock, work.part))
+
+
+def cut_by(work: Work, moves: Sequence[Move], tool: Tool) -> Work:
+    """The work within a step, loose pieces still there. Threads are left out: their crests stay."""
     shapes = cutting_shapes(tool)
     cuts = [
         hull
@@ -49,7 +55,7 @@ def after(work: Work, moves: Sequence[Move], tool: Tool) -> Work:
     ]
     if not cuts:
         return work
-    return work.with_stock(_held(shapely.difference(work.stock, folded(_union(cuts))), work.part))
+    return work.with_stock(areas(shapely.difference(work.stock, folded(_union(cuts)))))
 
 
 def _held(stock: BaseGeometry, part: Polygon) -> BaseGeometry:

@@ -14,7 +14,7 @@ from dxf2turn.planning.links import linked, surroundings
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.passes import RUN_OUT
 from dxf2turn.planning.space import FAR, PAST_CENTRE
-from dxf2turn.planning.sweep import after, holder_meets
+from dxf2turn.planning.sweep import cut_by, holder_meets
 from dxf2turn.planning.work import CLEARANCE, Work
 from dxf2turn.shop.model import CuttingData, Tool
 
@@ -50,7 +50,7 @@ def face_moves(work: Work, tool: Tool, data: CuttingData, z_to: float = 0.0) -> 
         cut = _cut(work, tool, data, (level - foremost, high / count), moves)
         if not cut:
             return ()
-        work = after(work, (moves[-1], *cut), tool)
+        work = cut_by(work, (moves[-1], *cut), tool)
         moves += cut
     back = linked(surroundings(work, tool), moves, work.tool_change)
     return (*moves, *back) if back is not None else ()

@@ -25,7 +25,7 @@ from dxf2turn.planning.plane import in_plane
 from dxf2turn.planning.sides import of_side
 from dxf2turn.planning.space import FAR, tool_space
 from dxf2turn.planning.surfaces import Sought, stretches
-from dxf2turn.planning.sweep import after, areas, holder_meets, track
+from dxf2turn.planning.sweep import areas, cut_by, holder_meets, track
 from dxf2turn.planning.work import CLEARANCE, SAGITTA, Work
 from dxf2turn.shop.model import CuttingData, Tool
 
@@ -72,7 +72,7 @@ def _moves(work: Work, job: Finishing, paths: Iterator[tuple[Segment, ...]]) -> 
     for path in paths:
         for run in clear_runs(work, job.tool, job.axes, path):
             cut = _cut(work, job, run, moves)
-            work = after(work, (moves[-1], *cut), job.tool)
+            work = cut_by(work, (moves[-1], *cut), job.tool)
             moves += cut
     if len(moves) == 1:
         return ()

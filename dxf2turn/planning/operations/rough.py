@@ -26,7 +26,7 @@ from dxf2turn.planning.passes import CHIP, Reach, Slab, clipped, stretches, ways
 from dxf2turn.planning.plane import PlaneSpace, in_plane, shape_uv
 from dxf2turn.planning.sides import of_side
 from dxf2turn.planning.space import FAR, ToolSpace, cleared, tool_space
-from dxf2turn.planning.sweep import after, areas, holder_meets, swept, track
+from dxf2turn.planning.sweep import areas, cut_by, holder_meets, swept, track
 from dxf2turn.planning.work import CLEARANCE, Work
 from dxf2turn.shop.model import CuttingData, Tool
 
@@ -95,7 +95,7 @@ def _moves(job: Roughing, work: Work) -> tuple[Move, ...]:
         for way in _ways(work, job, slab):
             for run in clear_runs(work, job.tool, job.plane.axes, way):
                 cut = _pass(work, job, slab, moves, run)
-                work = after(work, (moves[-1], *cut), job.tool)
+                work = cut_by(work, (moves[-1], *cut), job.tool)
                 moves += cut
     if len(moves) == 1:
         return ()
