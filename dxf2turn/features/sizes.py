@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from dxf2turn.contour.model import Contour
 from dxf2turn.features import size_report as report
-from dxf2turn.features.callouts import LENGTHS, Callout, callouts, text_unit
+from dxf2turn.features.callouts import LENGTHS, Callout, callouts, measured_mm, text_unit
 from dxf2turn.features.fits import fit_limits
 from dxf2turn.features.general import general_class, general_limit
 from dxf2turn.features.model import Limits
@@ -106,7 +107,9 @@ def _tied(reader: _Reader, callout: Callout, text: SizeText) -> Iterator[Size]:
         return
     first, last = callout.ends[0], callout.ends[-1]
     snap = reader.outline.tolerances.gap
-    if dimension.kind is DimensionKind.DIAMETER:
+    if dimension.kind is DimensionKind.DIAMETER and max(abs(first.y + last.y), abs(first.x - last.x)) > snap:
+        yield from _in_end_view(reader, callout, text)
+    elif dimension.kind is DimensionKind.DIAMETER:
         yield from _diameter(reader, callout, text, (first, last))
     elif abs(first.y - last.y) <= snap or (callout.along > 0.5 and abs(first.x - last.x) > snap):
         yield from _length(reader, callout, text, (first, last))
@@ -119,6 +122,8 @@ def _tied(reader: _Reader, callout: Callout, text: SizeText) -> Iterator[Size]:
 def _pointed(reader: _Reader, callout: Callout, text: SizeText) -> Iterator[Size]:
     """A text such as `25 h6` beside or pointing at a diameter."""
     if text.sign == "r" or not (text.toleranced or text.sign):
+        return
+    if not (callout.tips or text.sign) and _IN_WORDS.match(callout.raw):
         return
     outline = reader.outline
     wanted = None if text.nominal is None else text.nominal * reader.unit
@@ -138,6 +143,20 @@ def _pointed(reader: _Reader, callout: Callout, text: SizeText) -> Iterator[Size
         yield _from_axis(reader, callout, text, index)
 
 
+def _in_end_view(reader: _Reader, callout: Callout, text: SizeText) -> Iterator[Size]:
+    """A diameter of a circle beside the part: the one cylinder, or the one bore, that has it."""
+    outline, drawn = reader.outline, measured_mm(callout)
+    snap = outline.tolerances.gap
+    axial = [index for index in outline.indices if outline.is_axial(index)]
+    same = [index for index in axial if abs(2.0 * outline.segment(index).start.y - drawn) <= snap]
+    if len(same) > 1 and text.fits:
+        inside = text.fits[0][0].isupper()
+        same = [index for index in same if (outline.role(index) == "inside") == inside]
+    if len(same) == 1:
+        yield _from_axis(reader, callout, text, same[0])
+
+
+_IN_WORDS = re.compile(r"\s*[^\W\d_]{3,}")  # "SHAFT 20 H7" is a title
 _DRAWN_OFF = 0.02  # a diameter may be drawn this much (mm, or share of its radius) off its nominal size
 
 

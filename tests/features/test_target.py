@@ -6,6 +6,7 @@ import pytest
 
 from dxf2turn.features.model import TurnedPart
 from dxf2turn.geometry.path import is_closed, signed_area
+from dxf2turn.reading.model import DimensionKind
 from tests.features.shapes import C, dimension, note, recognised
 
 SHAFT = [
@@ -219,3 +220,18 @@ def test_a_class_of_holes_on_a_shaft_is_said() -> None:
     assert [(f.code, f.hint) for f in part.findings] == [
         ("features/class-of-other-side", "Write h6 if that is meant.")
     ]
+
+
+def test_a_diameter_dimensioned_in_an_end_view() -> None:
+    """The circle lies beside the part: the one cylinder of that diameter is meant (25 k6: +15/+2 um)."""
+    circle = dimension("⌀25 k6", (60, 3), (85, 3), kind=DimensionKind.DIAMETER)
+    part = recognised(SHAFT, None, circle)
+
+    assert 12.50425 in {y for _, y in places(part)}
+
+
+def test_a_size_in_a_title_is_no_size_of_the_part() -> None:
+    """SHAFT 20 H7 in a title block asks for nothing; with a diameter sign it would."""
+    part = recognised(SHAFT, None, note("SHAFT 20 H7", (-60, -50)))
+
+    assert part.target is part.profile and part.findings == ()
