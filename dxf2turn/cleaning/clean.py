@@ -50,7 +50,8 @@ def _cleaned(
 
     Pieces that lie near no other one are passed over: on a full sheet they are the most.
     """
-    left, alone, repairs = list(pieces), [], []
+    left, alone = list(pieces), list[Piece]()
+    repairs: list[Repair] = []
     for _ in range(_ROUNDS):
         pairs = near_pairs([p.segment for p in left], options.tolerances.gap).tolist() if left else []
         busy = sorted({index for pair in pairs for index in pair})

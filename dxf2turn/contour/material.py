@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from dxf2turn.contour.half import Half
 from dxf2turn.contour.hatching import Hatching, hatched_faces
 from dxf2turn.geometry.path import path_bounds
+from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Arc, Line, Segment
 from dxf2turn.options import Tolerances
 from dxf2turn.reading.model import Role
@@ -122,7 +123,7 @@ def _edges_across(half: Half, group: Collection[int], tolerances: Tolerances) ->
 
     Such edges are seen on a part from outside only: a cut surface has no edges in it.
     """
-    border_points = set()
+    border_points: set[Point] = set()
     for face in group:
         for side in half.map.faces[face]:
             if half.map.face_of[side ^ 1] is None and not half.on_axis(side):

@@ -25,6 +25,10 @@ from dxf2turn.units import plain_text
 
 _ASSUMED = {
     "symmetry": (Severity.NOTE, "There is no centre line; the axis was taken along the symmetry."),
+    "off centre": (
+        Severity.FIX,
+        "The centre line lies beside the symmetry of the outline; the axis was taken along the symmetry.",
+    ),
     "line": (Severity.NOTE, "There is no centre line; a line beside the half profile was taken as its axis."),
     "open ends": (Severity.FIX, "There is no centre line; the axis was taken through the open ends."),
     "edge": (

@@ -2,6 +2,7 @@
 
     asked       the axis was given by two points
     centre      a centre line runs along the part
+    off centre  a centre line runs close beside the line about which the outline is symmetrical
     symmetry    the outline is its own mirror image; about the drawing's own x or y axis before elsewhere
     origin      a half profile apart from the drawing's own x or y axis, with a face at its zero
     line        an ordinary line runs beside a half profile
@@ -25,7 +26,7 @@ from dxf2turn.contour.hatching import hatching_along
 from dxf2turn.contour.others import frames_and_tables, is_end_view
 from dxf2turn.contour.own_axis import edge_axes, edge_on_origin_axes, open_end_axes, origin_axes
 from dxf2turn.contour.plausible import is_plausible
-from dxf2turn.contour.symmetry import mirrored_share, passes_origin, symmetry_axes
+from dxf2turn.contour.symmetry import is_beside, mirrored_share, passes_origin, symmetry_axes
 from dxf2turn.contour.view import View, views_along
 from dxf2turn.geometry.path import path_bounds
 from dxf2turn.geometry.segment import Bounds
@@ -63,7 +64,7 @@ def survey(clean: CleanDrawing, options: DrawingOptions) -> Sheet:
         found = [view for view in found if view not in ends]
         if found:
             return Sheet(tuple(found), tuple(round_ones), frames, tuple(parts))
-        faulty = _faulty_on_centre_lines(parts, clean, options) if kind == "centre" else []
+        faulty = _faulty_on_centre_lines(parts, clean, options) if kind == "off centre" else []
         if faulty:
             return Sheet((), tuple(round_ones), frames, tuple(faulty))
     balls = [view for view in round_ones if view.kind in ("asked", "centre")]
@@ -122,6 +123,12 @@ def _searches(
         return
     yield "centre", _along_centre_lines(parts, clean, options, look)
     whole = [part for part in parts if part.closed]
+    drawn = [axis for axis in centre_axes(clean.centres, tolerances) if suits(axis, options)]
+
+    def beside_centre_line(part: Component) -> list[Axis]:
+        return [axis for axis in symmetry_axes(part, tolerances) if is_beside(axis, drawn, part)]
+
+    yield "off centre", [v for part in whole for v in _first_seen(part, beside_centre_line(part), look)]
 
     def by_symmetry(on_origin: bool) -> list[View]:
         views = []

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from dxf2turn.contour.axis import EAST, NORTH, tidy
@@ -16,6 +16,7 @@ from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import Tolerances
 
 SYMMETRICAL = 0.9  # least share of the outer border, by length, that has its mirror image
+_SLOPPY = 0.03  # of the part's diameter: how far a centre line may lie off the symmetry
 _CLEARLY_LONGER = 1.05
 
 
@@ -27,6 +28,14 @@ def symmetry_axes(component: Component, tolerances: Tolerances) -> list[Axis]:
         if share >= SYMMETRICAL:
             found.append((_likelihood(component, axis, tolerances), axis))
     return [axis for _, axis in sorted(found, key=lambda entry: entry[0], reverse=True)]
+
+
+def is_beside(axis: Axis, drawn: Iterable[Axis], component: Component) -> bool:
+    """Whether one of some drawn centre lines runs close beside an axis of symmetry of a component."""
+    box = path_bounds([axis.segment(segment) for segment in component.border])
+    near = _SLOPPY * (box.max_y - box.min_y)
+    ends = [axis.drawing_mm(Point(z, 0.0)) for z in (box.min_x, box.max_x)]
+    return any(all(abs(line.z_r(end).y) <= near for end in ends) for line in drawn)
 
 
 def passes_origin(axis: Axis, tolerances: Tolerances) -> bool:

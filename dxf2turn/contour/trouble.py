@@ -157,7 +157,8 @@ def across_the_axis(
     found = []
     for axis in axes:
         assert axis.extent is not None
-        line = Line(*(axis.drawing_mm(Point(z, 0.0)) for z in axis.extent))
+        first, last = (axis.drawing_mm(Point(z, 0.0)) for z in axis.extent)
+        line = Line(first, last)
         for outline in outlines:
             box = path_bounds([axis.segment(segment) for segment in outline.segments])
             whole = outline.closed or not free_ends(outline.pieces, [axis], options.tolerances.gap)
