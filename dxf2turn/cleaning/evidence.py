@@ -63,7 +63,7 @@ def thread_unit(notes: Iterable[Note]) -> Unit | None:
     for note in notes:
         if note.kind is not NoteKind.DIMENSION or note.dimension is None:
             continue
-        measured = note.dimension.measured
+        measured = note.dimension.measured * note.dimension.factor
         size = _thread_size_mm(note.text)
         if size is None or measured <= 0.0:
             continue

@@ -71,7 +71,7 @@ def _from_drawing(drawing: Drawing) -> tuple[UnitDecision, tuple[Finding, ...]]:
         return _without_header(drawing)
     unit, mm_per_unit, name = known
     decision = UnitDecision(unit, "header", mm_per_unit, why=f"$INSUNITS is {drawing.header.insunits}")
-    size = size_of(drawing)
+    size = size_of(drawing) * (shown_to_drawn(drawing.notes) or 1.0)
     longest = _INCH_SIZE if drawing.header.measurement == 1 else _LONGEST_INCH
     if name == "inch" and size > longest and paper_unit(drawing) is not Unit.INCH:
         return _doubted(decision, name, size)

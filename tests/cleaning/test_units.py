@@ -224,3 +224,13 @@ def test_a_scale_that_only_a_note_states_is_said():
 def test_one_dimension_with_a_factor_is_enough():
     """DIMLFAC 0.5 is set on purpose."""
     assert decided(180.0, 4, 1, dimension(180.0, "90", None, 0.5))[0] == (Unit.MM, "header", 0.5)
+
+
+def test_the_real_size_is_judged_and_not_the_drawn_one() -> None:
+    """Drawn at 1:2 in a file that says inch: 27 units are dimensioned 54, and 54 inches are doubted."""
+    (unit, _, factor), codes = decided(
+        27.0, 1, 0, dimension(27.0, "54", None, 2.0), dimension(12.0, "24", None, 2.0)
+    )
+
+    assert (unit, factor) == (Unit.MM, 2.0)
+    assert codes == ["unit-doubted", "scale"]
