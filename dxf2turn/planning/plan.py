@@ -24,8 +24,6 @@ from dxf2turn.planning.ways import Variant, not_made, seen_from_part, worth_whil
 from dxf2turn.shop.model import Machine, Material, Shop
 from dxf2turn.units import plain_text
 
-TURN_OVER_S = 60.0  # to turn the part over by hand and clamp it again, s (common practice, no source)
-MISSING = 1000.0  # a feature that is not made counts as so much left-over, mm2
 STEP_NUMBER = 10  # steps are numbered 10, 20, 30, ...
 
 
