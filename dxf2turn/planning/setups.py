@@ -14,7 +14,7 @@ from dxf2turn.geometry.region import polygon
 from dxf2turn.planning.clamping import Clamping, Ring, bar_polygon, rectangle
 from dxf2turn.planning.placed import PlacedPart
 from dxf2turn.planning.stock import FACING, LEAST_GRIP, Stock, grip_length
-from dxf2turn.planning.targets import split_place
+from dxf2turn.planning.targets import is_pointed, split_place
 from dxf2turn.planning.work import CLEARANCE, SAGITTA
 from dxf2turn.shop.model import Machine, Tool
 from dxf2turn.units import plain_text
@@ -62,7 +62,8 @@ def from_bar(
     outside_to = parting
     if back_allowance > 0.0:
         split = split_place(part)
-        outside_to = parting if split < -part.length + TAIL else split
+        short = split < -part.length + TAIL and not is_pointed(part)
+        outside_to = parting if short else split
     wanted = grip_length(stock.diameter, machine)
     held = wanted if stock.length is None else min(wanted, stock.length - FACING + front)
     return Clamping(
