@@ -10,9 +10,11 @@ import math
 from collections.abc import Iterable, Sequence
 
 from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.region import flatten_segment
 from dxf2turn.geometry.segment import Arc, Line, Segment
 
 LEVEL = 1e-6  # two heights closer than this are level, mm
+CHORD = 1e-4  # chords of arcs when heights are compared, mm
 GENTLE = math.tan(math.radians(30.0))  # a mouth flatter than this is closed by one straight line
 
 
@@ -63,13 +65,22 @@ def _closed(path: list[Segment], first: int, last: int) -> list[Segment]:
     a_up, b_up = a.y > floor + LEVEL, b.y > floor + LEVEL
     if not a_up and not b_up:
         return path
-    if a_up and b_up and abs(a.y - b.y) <= max(LEVEL, GENTLE * abs(a.x - b.x)):
+    gentle = abs(a.y - b.y) <= max(LEVEL, GENTLE * abs(a.x - b.x))
+    if a_up and b_up and gentle and _lies_below(path[first : last + 1], Line(a, b)):
         return [*path[:first], Line(a, b), *path[last + 1 :]]
     if a_up and (not b_up or a.y <= b.y):
         return _from_start(path, first) or path
     backwards = [s.reversed() for s in reversed(path)]
     result = _from_start(backwards, len(path) - 1 - last)
     return [s.reversed() for s in reversed(result)] if result else path
+
+
+def _lies_below(groove: Sequence[Segment], mouth: Line) -> bool:
+    """Whether no piece of a groove stands out of its mouth: a round may, before it falls."""
+    along = mouth.end - mouth.start
+    outward = -1.0 if along.dx < 0.0 else 1.0
+    points = (p for piece in groove for p in flatten_segment(piece, CHORD))
+    return all(outward * along.cross(p - mouth.start) <= LEVEL * along.length for p in points)
 
 
 def _from_start(path: list[Segment], first: int) -> list[Segment] | None:
