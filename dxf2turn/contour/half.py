@@ -113,7 +113,8 @@ def _parts_above(segment: Segment, tolerances: Tolerances) -> list[Segment]:
     box = segment.bounds
     if box.max_y <= tolerances.gap:
         return []
-    if box.min_y >= -tolerances.gap:
+    # A line that ends a little below is put on the axis; an arc may also dip below it between its ends.
+    if box.min_y >= (-tolerances.gap if isinstance(segment, Line) else -tolerances.same_point):
         return [segment]
     axis = Line(Point(box.min_x - box.size, 0.0), Point(box.max_x + box.size, 0.0))
     stations = [0.0]

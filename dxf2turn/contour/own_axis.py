@@ -100,7 +100,8 @@ def _lying_share(component: Component, axis: Axis, tolerances: Tolerances) -> fl
         return 0.0
     span = path_bounds(onto)
     on_it = (s for s in onto if isinstance(s, Line) and max(abs(s.start.y), abs(s.end.y)) <= tolerances.gap)
-    return math.fsum(s.length for s in on_it) / (span.max_x - span.min_x)
+    length = span.max_x - span.min_x
+    return math.fsum(s.length for s in on_it) / length if length > 0.0 else 0.0
 
 
 def _lowest_first(axis: Axis) -> tuple[float, float]:

@@ -55,17 +55,25 @@ def _one_line(run: list[Segment], tolerance: Tolerance) -> bool:
 
 
 def _one_arc(run: list[Segment], tolerance: Tolerance) -> bool:
-    longest = max(run, key=lambda segment: segment.length)
-    last = run[-1]
-    assert isinstance(longest, Arc) and isinstance(last, Arc)
-    if last.clockwise != longest.clockwise or sum(abs(s.sweep) for s in run if isinstance(s, Arc)) >= TAU:
+    arcs = [segment for segment in run if isinstance(segment, Arc)]
+    longest = max(arcs, key=lambda arc: arc.length)
+    if sum(abs(arc.sweep) for arc in arcs) >= TAU - _ROUNDING:
         return False
-    near = max(tolerance(segment.start) for segment in (*run, last.reversed()))
-    if last.centre.distance(longest.centre) > near + (last.radius + longest.radius) * near / last.length:
+    # The pieces between were held against the run before the last one came to it.
+    return all(_on_circle(arc, longest, tolerance) for arc in (arcs[0], arcs[-2], arcs[-1]))
+
+
+def _on_circle(arc: Arc, of: Arc, tolerance: Tolerance) -> bool:
+    """Whether an arc is a piece of the circle of another one, travelled the same way."""
+    if arc is of:
+        return True
+    if arc.clockwise != of.clockwise or arc.length == 0.0:
         return False
-    off = (
-        abs(p.distance(longest.centre) - longest.radius) for p in (last.start, last.point_at(0.5), last.end)
-    )
+    near = max(map(tolerance, (arc.start, arc.end, of.start, of.end)))
+    # The centre of a short arc is known less well than its ends.
+    if arc.centre.distance(of.centre) > near + (arc.radius + of.radius) * near / arc.length:
+        return False
+    off = (abs(p.distance(of.centre) - of.radius) for p in (arc.start, arc.point_at(0.5), arc.end))
     return max(off) <= near
 
 
