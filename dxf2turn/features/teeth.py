@@ -11,6 +11,9 @@ import math
 from dataclasses import dataclass, replace
 
 from dxf2turn.contour.model import Contour, Profile, ThinLine, located
+from dxf2turn.features.callouts import callouts
+from dxf2turn.features.designation import find_designations
+from dxf2turn.features.thread_sizes import thread_size
 from dxf2turn.features.threads_iso import triangle_height
 from dxf2turn.findings import Finding, Severity
 from dxf2turn.geometry.point import Point
@@ -22,6 +25,11 @@ LEAST = 4  # crests
 EVEN = 0.05  # pitches and heights differ by at most this share of the pitch
 FLANKS = (math.radians(50.0), math.radians(66.0))  # included angle: 55 and 60 degree threads, drawn by eye
 DEPTH = (0.4, 0.9)  # depth against the pitch
+NAMED_FLANKS = (
+    math.radians(40.0),
+    math.radians(100.0),
+)  # drawn by eye, with a thread of this pitch called out
+SAME_PITCH = 0.03  # share by which teeth drawn for a thread may be off its pitch
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,9 +47,9 @@ class _Crest:
 def without_teeth(contour: Contour, tolerances: Tolerances) -> tuple[Contour, tuple[Finding, ...]]:
     """The contour with drawn teeth replaced by cylinders, and a note for each; unchanged without any."""
     findings: list[Finding] = []
-    profile = contour.profile
+    profile, named = contour.profile, _named_pitches(contour)
     while profile is not None:
-        found = _first_run(profile, tolerances)
+        found = _first_run(profile, tolerances, named)
         if found is None:
             break
         crests, sign = found
@@ -51,7 +59,18 @@ def without_teeth(contour: Contour, tolerances: Tolerances) -> tuple[Contour, tu
     return contour, tuple(findings)
 
 
-def _first_run(profile: Profile, tolerances: Tolerances) -> tuple[list[_Crest], float] | None:
+def _named_pitches(contour: Contour) -> tuple[float, ...]:
+    """Pitches of the metric and unified threads that the notes call out, mm."""
+    found = (
+        d for callout in callouts(contour) for d in find_designations(callout.raw) if d.family in ("M", "UN")
+    )
+    sizes = (thread_size(designation, inside=False) for designation in found)
+    return tuple(size.pitch for size in sizes if size is not None)
+
+
+def _first_run(
+    profile: Profile, tolerances: Tolerances, named: tuple[float, ...]
+) -> tuple[list[_Crest], float] | None:
     for role, sign in (("outside", 1.0), ("inside", -1.0)):
         crests = _crests(profile, role, sign, tolerances)
         start = 0
@@ -60,7 +79,7 @@ def _first_run(profile: Profile, tolerances: Tolerances) -> tuple[list[_Crest], 
             while end < len(crests) and _belongs(crests[start : end + 1]):
                 end += 1
             run = crests[start:end]
-            if len(run) >= LEAST and _looks_cut(profile, run, sign):
+            if len(run) >= LEAST and _looks_cut(profile, run, sign, named):
                 return run, sign
             start = max(start + 1, end - 1)
     return None
@@ -103,9 +122,11 @@ def _belongs(crests: list[_Crest]) -> bool:
     return pitch > 0.0 and even and abs(crests[-1].height - crests[0].height) <= EVEN * pitch
 
 
-def _looks_cut(profile: Profile, run: list[_Crest], sign: float) -> bool:
-    """Whether the teeth have the depth and the flank angle of a thread."""
+def _looks_cut(profile: Profile, run: list[_Crest], sign: float, named: tuple[float, ...]) -> bool:
+    """Whether the teeth have the depth and the flank angle of a thread; both loosely where one is named."""
     pitch = _pitch(run)
+    is_named = any(abs(pitch - other) <= SAME_PITCH * other for other in named)
+    least, most = NAMED_FLANKS if is_named else FLANKS
     between = profile.segments[run[0].last : run[1].first]
     low = min(sign * s.end.y for s in between)
     depth = run[0].height - low
@@ -113,7 +134,7 @@ def _looks_cut(profile: Profile, run: list[_Crest], sign: float) -> bool:
     if not DEPTH[0] * pitch <= depth <= DEPTH[1] * pitch or len(flanks) != 2:
         return False
     lean = sum(math.atan2(abs(s.end.x - s.start.x), abs(s.end.y - s.start.y)) for s in flanks)
-    return FLANKS[0] <= lean <= FLANKS[1]
+    return least <= lean <= most
 
 
 def _pitch(run: list[_Crest]) -> float:

@@ -252,3 +252,14 @@ def test_screws_and_holes_off_the_axis_are_no_threads_of_the_part() -> None:
     assert codes(screw) == []
     assert [(f.severity.name, f.code) for f in holes.findings] == [("NOTE", "features/thread-unplaced")]
     assert "beyond turning" in holes.findings[0].text
+
+
+def test_teeth_drawn_by_eye_are_a_thread_where_one_of_their_pitch_is_called_out() -> None:
+    """A zigzag of 78 degrees: vee grooves by itself, the thread M20 (P 2.5, ISO 261) with its designation."""
+    teeth = [c for i in range(8) for c in (C(-1.25 - 2.5 * i, 20), C(-2.5 - 2.5 * i, 16.93))]
+    rod = [C(0, 0), C(0, 16.93), *teeth, C(-24, 16.93), C(-24, 30), C(-40, 30), C(-40, 0)]
+    named, bare = recognised(rod, None, note("M20-6g", (-10, 20))), recognised(rod)
+
+    assert thread(named).designation == "M20-6g"
+    assert [g.purpose for g in named.of_kind("groove")] == ["thread relief"]  # type: ignore[attr-defined]
+    assert bare.of_kind("thread") == ()
