@@ -27,6 +27,7 @@ from dxf2turn.contour.remarks import (
     hexagon_findings,
     knot_findings,
     open_half_finding,
+    running_on_findings,
     slot_findings,
 )
 from dxf2turn.contour.shape import Shape, shape_of
@@ -81,6 +82,7 @@ def _contour(view: View, clean: CleanDrawing, options: DrawingOptions) -> Contou
         *knot_findings(view, used.side, clean),
         *axis_findings(view, frame),
         *half_findings(view, shapes, frame, front, options),
+        *running_on_findings(view, used, clean, options),
         *slot_findings(used, frame, front),
         *hexagon_findings(view.hexagon, profile.length, frame, front),
         *strict_findings(repairs, options),

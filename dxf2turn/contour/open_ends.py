@@ -13,6 +13,7 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from dxf2turn.cleaning.model import Piece
+from dxf2turn.contour.material import is_across
 from dxf2turn.contour.model import Profile
 from dxf2turn.contour.view import Side
 from dxf2turn.geometry.crossing import between, carrier_crossings
@@ -50,16 +51,49 @@ def gaps_of(side: Side, profile: Profile, tolerances: Tolerances) -> list[Gap]:
     return [gap for gap in nearest if _adds_a_face(gap, side)]
 
 
+def running_on(side: Side, profile: Profile, tolerances: Tolerances) -> list[tuple[Point, Piece]]:
+    """Free ends of lines that run on lengthwise from the outline past its front or back.
+
+    The part may go on there: then its end face is missing.
+    """
+    box, at = profile.bounds, _edges_at(side)
+    own = {end for face in side.group for s in side.half.path(face) for end in (s.start, s.end)}
+    found = []
+    for end in _free_ends_outside(side, profile, tolerances):
+        piece = side.half.sources[end.edge]
+        beyond = max(box.min_x - end.point.x, end.point.x - box.max_x)
+        lengthwise = not is_across(side.half.map.edges[end.edge], tolerances)
+        if piece is not None and beyond > tolerances.gap and lengthwise and _root(side, at, end) in own:
+            found.append((end.point, piece))
+    return found
+
+
+def _root(side: Side, at: dict[Point, list[int]], end: _FreeEnd) -> Point:
+    """Where the chain that ends free leaves other linework."""
+    place, index = end.point, end.edge
+    while True:
+        segment = side.half.map.edges[index]
+        place = segment.end if segment.start == place else segment.start
+        if len(at[place]) != 2:
+            return place
+        index = next(other for other in at[place] if other != index)
+
+
 class _FreeEnd(NamedTuple):
     point: Point
     edge: int
 
 
-def _free_ends_outside(side: Side, profile: Profile, tolerances: Tolerances) -> list[_FreeEnd]:
+def _edges_at(side: Side) -> dict[Point, list[int]]:
     at: dict[Point, list[int]] = defaultdict(list)
     for index, edge in enumerate(side.half.map.edges):
         at[edge.start].append(index)
         at[edge.end].append(index)
+    return at
+
+
+def _free_ends_outside(side: Side, profile: Profile, tolerances: Tolerances) -> list[_FreeEnd]:
+    at = _edges_at(side)
     ends = [
         _FreeEnd(point, here[0])
         for point, here in at.items()

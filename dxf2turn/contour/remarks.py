@@ -12,7 +12,7 @@ from dxf2turn.contour.hexagon import Hexagon
 from dxf2turn.contour.inner import InnerLine, other_lines
 from dxf2turn.contour.knots import knots_of
 from dxf2turn.contour.model import Frame, ThinLine, located
-from dxf2turn.contour.open_ends import Gap
+from dxf2turn.contour.open_ends import Gap, running_on
 from dxf2turn.contour.plausible import is_slot
 from dxf2turn.contour.shape import Shape
 from dxf2turn.contour.trouble import FreeEnd, open_gap
@@ -124,6 +124,22 @@ def knot_findings(view: View, side: Side, clean: CleanDrawing) -> Iterator[Findi
             f"The outline crosses itself at {plain_text(place.x, 4)}, {plain_text(place.y, 4)}.",
             "Correct the outline there: it must go around the part once.",
             Location(drawing_xy=place),
+        )
+
+
+def running_on_findings(
+    view: View, shape: Shape, clean: CleanDrawing, options: DrawingOptions
+) -> Iterator[Finding]:
+    """Lines of the outline that run on past its end."""
+    for point, piece in running_on(shape.side, shape.profile, options.tolerances):
+        place = in_drawing(_in_mm(view, shape.side, point), clean.unit.mm_per_unit)
+        yield Finding(
+            "contour/running-on",
+            Severity.FIX,
+            f"A line runs on past the end of the outline and ends free at {plain_text(place.x, 4)}, "
+            f"{plain_text(place.y, 4)}.",
+            "If the part goes on there, its end face is missing; else the line does not belong to it.",
+            Location(drawing_xy=place, handles=handles(piece), layer=piece.origin.layer),
         )
 
 

@@ -122,6 +122,13 @@ def test_an_ordinary_line_beside_a_half_profile_is_its_axis():
     assert codes(found) == ["contour/axis-line"]
 
 
+def test_a_centre_line_beside_the_symmetry_gives_way_to_it():
+    """A centre line 0.2 mm off the middle of a full view: the symmetry is the axis, with a finding."""
+    found = contour(both(STEPPED) + chain([(-10, 5), (-10, -5)]) + axis(5, -35, y=0.2))
+    assert corners(found) == AS_PROFILE
+    assert codes(found) == ["contour/axis-off-centre"]
+
+
 def test_a_slanted_centre_line_is_followed():
     """The 3-4-5 direction: coordinates come out as drawn along the axis."""
     view = Place(0.8, 0.6, x=17.0, y=-4.0).view(View(tuple(chain(STEPPED) + axis(5, -35))))

@@ -55,6 +55,20 @@ def test_an_open_half_gives_way_to_the_closed_one():
     assert "contour/open-half" in codes(found)
 
 
+def test_a_missing_end_face_is_not_overlooked():
+    """A full view whose back face is not drawn would end at the last edge across: a finding says so."""
+    edges = chain([(0, 5), (0, -5)]) + chain([(-12, 9), (-12, -9)]) + chain([(-39, 9), (-39, -9)])
+    found = contour(both([(0, 5), (-12, 5)]) + both([(-12, 9), (-40, 8.5)]) + edges + axis(5, -45))
+    assert "contour/running-on" in codes(found) or found.profile is None
+
+
+def test_an_outline_that_stops_short_of_its_centre_line_is_named():
+    """A half profile drawn 0.3 mm above its centre line: both ends with their distance."""
+    found = contour(chain([(x, y + 0.3) for x, y in SHAFT]) + axis(5, -45))
+    assert codes(found) == ["contour/loose-end", "contour/loose-end"]
+    assert [finding.measured for finding in found.findings] == pytest.approx([0.3, 0.3])
+
+
 def test_an_outline_that_curls_into_itself_stops_at_the_crossing():
     """A loop inside the outline: the place of the crossing is named."""
     knot = [(0, 0), (0, 8), (-20, 4), (-10, 4), (-10, 9), (-40, 9), (-40, 0)]
