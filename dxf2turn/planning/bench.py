@@ -45,7 +45,8 @@ class Choice:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bench:
     """cell, clamping and limits stay; stock, steps, findings and the bound grow. bound_s: see `bound.py`. failures:
-    features that could not be made here, with the reason. before: ids that earlier setups worked on."""
+    features that could not be made here, with the reason. before: ids that earlier setups worked on;
+    finished_before: those that they finished."""
 
     cell: Cell
     clamping: Clamping
@@ -57,6 +58,7 @@ class Bench:
     bound_s: float = 0.0
     failures: tuple[tuple[str, Finding], ...] = ()
     before: frozenset[str] = frozenset()
+    finished_before: frozenset[str] = frozenset()
     short_threads: tuple[ShortThread, ...] = ()
 
     def work(self, target: tuple[Segment, ...]) -> Work:
@@ -81,6 +83,12 @@ class Bench:
         return self.before | {id for step in self.steps for id in step.features}
 
     @property
+    def finished(self) -> frozenset[str]:
+        """Ids of the features that finishing cuts have made, earlier setups included."""
+        done = (step for step in self.steps if step.operation.startswith("finish"))
+        return self.finished_before | {id for step in done for id in step.features}
+
+    @property
     def loaded(self) -> Tool | None:
         """The tool of the last step that has one."""
         return next((s.tool for s in reversed(self.steps) if s.tool is not None), None)
@@ -99,6 +107,10 @@ class Bench:
         cut = areas(shapely.difference(self.stock, stock))
         bound = self.bound_s + least_time(timed, cut, self.body.exterior)
         return replace(self, steps=(*self.steps, timed), stock=stock, bound_s=bound)
+
+    def with_stop(self, step: Step) -> Bench:
+        """The bench with a step in which no tool moves."""
+        return replace(self, steps=(*self.steps, step))
 
     def with_finding(self, *findings: Finding) -> Bench:
         """The bench with more findings."""

@@ -19,6 +19,7 @@ from shapely.geometry.base import BaseGeometry
 from dxf2turn.planning.model import MoveKind, Spindle, Step
 from dxf2turn.planning.sweep import areas
 from dxf2turn.planning.times import spindle_rpm
+from dxf2turn.planning.work import SEMI
 
 COLUMN = 0.25  # width of the columns that a cut area is divided into, mm
 NEAR = 0.05  # a surface belongs to a cut when it lies this close to it, mm
@@ -107,8 +108,9 @@ def _columns(cut: BaseGeometry) -> Iterator[Column]:
 
 
 def _edge(cut: BaseGeometry, surface: BaseGeometry) -> BaseGeometry:
-    """The finished surface beside a cut."""
-    return shapely.intersection(surface, shapely.buffer(cut, NEAR))
+    """The finished surface beside a cut; that under a cut which leaves a little to be measured."""
+    edge = shapely.intersection(surface, shapely.buffer(cut, NEAR))
+    return edge if edge.length > NEAR else shapely.intersection(surface, shapely.buffer(cut, NEAR + SEMI))
 
 
 def _along(spindle: Spindle, feed: float, lines: BaseGeometry) -> float:

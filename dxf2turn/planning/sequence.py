@@ -42,6 +42,7 @@ def filled(cell: Cell, clamping: Clamping, limits: tuple[Limits, ...], before: B
         stock=clamping.stock,
         limits=limits,
         before=before.made if before is not None else frozenset(),
+        finished_before=before.finished if before is not None else frozenset(),
     )
     for stage in SEQUENCE:
         bench = stage(bench)

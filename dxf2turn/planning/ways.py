@@ -162,7 +162,7 @@ def _times(benches: tuple[Bench, ...]) -> Times:
     steps = [step for bench in benches for step in bench.steps]
     cut = sum(step.cut_time_s for step in steps)
     rapid = sum(step.rapid_time_s for step in steps)
-    tools = [step.tool for step in steps]
+    tools = [step.tool for step in steps if step.tool is not None]
     changes = sum(a != b for a, b in zip([None, *tools], tools))
     change = changes * machine.tool_change_s + (len(benches) - 1) * TURN_OVER_S
     bound = sum(bench.bound_s for bench in benches)

@@ -50,19 +50,20 @@ def finish_moves(
     data: CuttingData,
     side: str = "outside",
     z_range: tuple[float, float] | None = None,
+    allowance: float = 0.0,
 ) -> tuple[Move, ...]:
     """Cuts along the target wherever the tool reaches it and stock remains beside it.
 
     side: "outside" or "inside". z_range: (lower, upper) z of the surfaces to finish; the controlled point
-    never goes below the lower one. Empty when there is nothing to cut.
+    never goes below the lower one. allowance: left all round, mm. Empty when there is nothing to cut.
     """
     axes = replace(AXES[side], forward=-1.0) if tool.hand == "left" else AXES[side]
     low, high = z_range or (work.part.bounds[0], FAR)
-    plane = in_plane(tool_space(work, tool, behind=low), axes)
+    plane = in_plane(tool_space(work, tool, (allowance, allowance), behind=low), axes)
     room = of_side(areas(shapely.difference(work.stock, work.part)), work.part, side)
     shapely.prepare(room)
     thick = max(THICK, 3.0 * data.depth)
-    paths = stretches(plane, Sought(room, work.surface, low, high, thick, tool.nose_radius))
+    paths = stretches(plane, Sought(room, work.surface, low, high, thick, tool.nose_radius + allowance))
     free = shapely.buffer(plane.free, 2.0 * SAGITTA)
     return _moves(work, Finishing(tool, axes, data.feed_mm_per_rev, free, low), paths)
 

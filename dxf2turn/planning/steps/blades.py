@@ -15,6 +15,7 @@ from dxf2turn.planning.cutting import USUAL_RA_UM, Task, choose, data_of
 from dxf2turn.planning.operations.plunge import Plunges, Zone, plunge
 from dxf2turn.planning.rest import features_at, inside_rest, is_corner, opened, outside_rest, places
 from dxf2turn.planning.sweep import areas
+from dxf2turn.planning.targets import bore_goes_on
 from dxf2turn.planning.tools import (
     face_grooving_tools,
     grooving_tools,
@@ -181,7 +182,10 @@ def _inside_blades(bench: Bench, box: Box) -> tuple[Tool, ...]:
         for t in inside_grooving_tools(bench.cell.shop)
         if (t.least_bore_mm or 0.0) <= bore - INSIDE_CLEARANCE and (t.overhang or 0.0) >= -box.lo
     )
-    return _loaded_first(bench, _within(found, WIDER * box.width + SLACK, box.depth))
+    width = WIDER * box.width + SLACK
+    if box.lo < -bench.clamping.part.length + ROUND:
+        width = max(width, bore_goes_on(bench.clamping.part) - SLACK)  # Behind the far edge is waste.
+    return _loaded_first(bench, _within(found, width, box.depth))
 
 
 def _within(tools, width: float, depth: float) -> list[Tool]:  # noqa: ANN001

@@ -7,6 +7,7 @@ from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
 from dxf2turn.planning.cutting import Task, choose, data_of
+from dxf2turn.planning.fits import fits_here, measuring_step, semi_finished, trips
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.operations.finish import finish_moves
 from dxf2turn.planning.operations.rough import rough_moves
@@ -16,7 +17,7 @@ from dxf2turn.planning.roughness import finest
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import bore_goes_on, inside_target
 from dxf2turn.planning.tools import boring_bars
-from dxf2turn.planning.work import Work
+from dxf2turn.planning.work import SEMI, Work
 from dxf2turn.shop.model import Tool
 
 ALLOWANCE = (0.2, 0.1)  # left for finishing on the radius and along z, mm (common practice, no source)
@@ -59,10 +60,25 @@ def _best_bar(bench: Bench, operation: str, worth: float) -> Bench:
         cut = shapely.difference(work.stock, after(work, moves, tool).stock) if moves else shapely.Polygon()
         if cut.area > TINY:
             ids = features_at(bench.clamping.part, shapely.buffer(cut, ALLOWANCE[0] + 0.05), ("inside",))
-            return bench.with_step(
-                made_step(operation, tool, choice, moves, side="inside", passes=_passes(moves), features=ids)
+            if operation == "finish bore":
+                bench = _measured_before(bench, work, tool, choice)
+            step = made_step(
+                operation, tool, choice, moves, side="inside", passes=_passes(moves), features=ids
             )
+            return bench.with_step(step)
     return bench
+
+
+def _measured_before(bench: Bench, work: Work, tool: Tool, choice: Choice) -> Bench:
+    """The fine fits of the bore cut nearly to size, and the stop in which they are measured."""
+    fits = fits_here(bench, "inside")
+    low = lowest_inside(bench)
+    spans = ((max(fit.low, low), fit.high) for fit in fits)
+    moves = trips(finish_moves(work, tool, data_of(choice), "inside", span, SEMI) for span in spans)
+    if not moves:
+        return bench
+    step = made_step("finish bore", tool, choice, moves, side="inside", passes=len(fits))
+    return bench.with_step(semi_finished(step, fits)).with_stop(measuring_step(fits))
 
 
 def _moves(work: Work, tool: Tool, choice: Choice, operation: str, bench: Bench) -> tuple[Move, ...]:

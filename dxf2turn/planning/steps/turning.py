@@ -6,6 +6,7 @@ import shapely
 
 from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
 from dxf2turn.planning.cutting import Task, choose, data_of
+from dxf2turn.planning.fits import fits_here, measuring_step, semi_finished, trips
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.operations.face import face_moves
 from dxf2turn.planning.operations.finish import finish_moves
@@ -16,7 +17,7 @@ from dxf2turn.planning.roughness import finest
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import outside_target
 from dxf2turn.planning.tools import finishing_tools, roughing_tools
-from dxf2turn.planning.work import Work
+from dxf2turn.planning.work import SEMI, Work
 from dxf2turn.shop.model import Tool
 
 ALLOWANCE = (0.3, 0.1)  # left for finishing on the radius and along z, mm (common practice, no source)
@@ -117,9 +118,22 @@ def _finish_once(bench: Bench, hands: tuple[str, ...]) -> Bench | None:
         moves = finish_moves(work, tool, data_of(choice), "outside", (clamping.turned_to, FAR))
         cut = shapely.difference(work.stock, after(work, moves, tool).stock) if moves else shapely.Polygon()
         if cut.area > TINY:
+            bench = _measured_before(bench, work, tool, choice)
             ids = features_at(clamping.part, cut, ("outside", "face"))
             return _done(bench, "finish turn", tool, choice, moves, features=ids)
     return None
+
+
+def _measured_before(bench: Bench, work: Work, tool: Tool, choice: Choice) -> Bench:
+    """The fine fits cut nearly to size, and the stop in which they are measured."""
+    fits = fits_here(bench, "outside")
+    moves = trips(
+        finish_moves(work, tool, data_of(choice), "outside", (fit.low, fit.high), SEMI) for fit in fits
+    )
+    if not moves:
+        return bench
+    step = made_step("finish turn", tool, choice, moves, passes=len(fits))
+    return bench.with_step(semi_finished(step, fits)).with_stop(measuring_step(fits))
 
 
 def finish_task(bench: Bench) -> Task:

@@ -1,0 +1,94 @@
+"""Sizes that are measured before they are finished: fits of IT8 and finer that a setup turns or bores."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from dxf2turn.features.model import Feature, Limits
+from dxf2turn.planning.bench import Bench
+from dxf2turn.planning.model import Move, Step
+from dxf2turn.planning.work import SEMI
+from dxf2turn.units import plain_text
+
+FINE_GRADE = 8  # fits of this IT grade or finer get a measuring stop
+BESIDE = 0.5  # the cut goes so far beyond the fit, mm
+NEAR = 0.3  # a size belongs to a feature when its radius is as close as this, mm
+ROUND = 0.01  # mm
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """A toleranced diameter in setup coordinates, with the feature that carries it."""
+
+    limits: Limits
+    feature: Feature
+    low: float
+    high: float
+
+    @property
+    def text(self) -> str:
+        """The size as it is to come out, for people."""
+        return f"{self.limits.text or plain_text(self.limits.nominal)} (target {self.limits.middle:.3f} mm)"
+
+
+def fits_here(bench: Bench, side: str) -> tuple[Fit, ...]:
+    """The fine fits of a side ("outside" or "inside") that this setup finishes, from front to back."""
+    part = bench.clamping.part
+    lowest = bench.clamping.outside_to if side == "outside" else bench.clamping.lowest
+    found = []
+    for limits in bench.limits:
+        if limits.what != "diameter" or limits.grade is None or limits.grade > FINE_GRADE:
+            continue
+        low, high = sorted((part.z_here(limits.z_front), part.z_here(limits.z_back)))
+        feature = carrier(part.features, limits, (low, high))
+        if feature is None or feature.side != side or low < lowest - ROUND or feature.id in bench.finished:
+            continue
+        found.append(Fit(limits, feature, low - BESIDE, high + BESIDE))
+    return tuple(sorted(found, key=lambda fit: -fit.high))
+
+
+def carrier(features: tuple[Feature, ...], limits: Limits, span: tuple[float, float]) -> Feature | None:
+    """The cylinder, bore or hole that a toleranced diameter is the size of."""
+    fitting = [
+        f
+        for f in features
+        if f.kind in ("cylinder", "bore", "hole")
+        and abs(0.5 * limits.nominal - f.r_large) < NEAR
+        and min(f.z_front, span[1]) - max(f.z_back, span[0]) > 0.0
+    ]
+    return max(fitting, key=lambda f: min(f.z_front, span[1]) - max(f.z_back, span[0]), default=None)
+
+
+def measuring_step(fits: tuple[Fit, ...]) -> Step:
+    """The stop before the finishing cut: measure, then correct the tool that finishes."""
+    what = "; ".join(
+        f"{fit.text} now {'+' if fit.feature.side == 'outside' else '-'}{2 * SEMI:g}" for fit in fits
+    )
+    return Step(
+        no=0,
+        operation="measure",
+        tool=None,
+        side=fits[0].feature.side,
+        spindle=None,
+        feed=0.0,
+        depth=0.0,
+        passes=0,
+        features=tuple(fit.feature.id for fit in fits),
+        why=f"measure {what}; correct X of the tool that cut it by what is missing, then finish (IT8 or finer)",
+    )
+
+
+def semi_finished(step: Step, fits: tuple[Fit, ...]) -> Step:
+    """A finishing step as the cut before the stop."""
+    ids = tuple(fit.feature.id for fit in fits)
+    why = f"leaves {plain_text(SEMI)} mm on the radius of the fits, to be measured with this tool set; {step.why}"
+    return replace(step, features=ids, depth=max(0.0, step.depth - SEMI), why=why)
+
+
+def trips(several: Iterable[tuple[Move, ...]]) -> tuple[Move, ...]:
+    """Several trips from the tool change and back as one; empty ones are left out."""
+    moves: tuple[Move, ...] = ()
+    for trip in several:
+        moves += trip[1:] if moves else trip
+    return moves
