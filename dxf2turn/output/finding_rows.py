@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from dxf2turn.findings import Finding, Repair
+from dxf2turn.findings import Finding, Repair, Severity
 from dxf2turn.output.restate import restated
 from dxf2turn.output.wording import Wording, one_line
 from dxf2turn.units import plain_text
 
+MANY_PLACES = 8  # places that a shared row names
 MANY = 3  # more repairs of one kind than this are named together
 
 
@@ -23,8 +24,24 @@ class FindingRow:
 
 
 def finding_rows(findings: tuple[Finding, ...], wording: Wording) -> tuple[FindingRow, ...]:
-    """Findings, worst first; equal severity stays in the order of the stages."""
-    return tuple(_finding_row(finding, wording) for finding in worst_first(findings))
+    """Findings, worst first; equal severity stays in the order of the stages.
+
+    Notes of one kind with the same hint share a row that names their places (the document has each).
+    """
+    kinds: dict[tuple[object, ...], list[Finding]] = {}
+    for index, finding in enumerate(worst_first(findings)):
+        alike = finding.severity is Severity.NOTE and finding.where.z is not None
+        kinds.setdefault((finding.code, finding.hint) if alike else (index,), []).append(finding)
+    return tuple(_shared_row(alike, wording) for alike in kinds.values())
+
+
+def _shared_row(alike: list[Finding], w: Wording) -> FindingRow:
+    row = _finding_row(alike[0], w)
+    if len(alike) == 1:
+        return row
+    places = [f"X {w.x(f.where.r or 0.0)} Z {w.length(f.where.z or 0.0)}" for f in alike[1:]]
+    more = f" and {len(places) - MANY_PLACES} more" if len(places) > MANY_PLACES else ""
+    return replace(row, text=f"{row.text}; the same at {', '.join(places[:MANY_PLACES])}{more}")
 
 
 def worst_first(findings: tuple[Finding, ...], most: int | None = None) -> tuple[Finding, ...]:

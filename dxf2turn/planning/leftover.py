@@ -17,6 +17,7 @@ from dxf2turn.planning.rest import NEAR_CORNER, SHARP, is_corner, opened, thickn
 from dxf2turn.units import plain_text
 
 LIMIT = 0.01  # material left thicker than this is told, mm
+MOST_LEFT = 1.0  # a plan that leaves more than this undone is none, mm
 LARGEST_NOSE = 0.85  # no finishing tool has a rounder nose, mm
 
 
@@ -81,10 +82,11 @@ def _round_kept(area: Polygon, nose: float, frame: Frame | None) -> Finding:
 
 
 def _not_reached(area: Polygon, frame: Frame | None) -> Finding:
+    """Something to be looked at; too much of it is no part as drawn."""
     place, thick = area.representative_point(), thickness(area)
     return Finding(
         code="planning/left-over",
-        severity=Severity.FIX,
+        severity=Severity.FIX if thick <= MOST_LEFT else Severity.STOP,
         text=(
             f"no tool of the crib reaches {plain_text(area.area)} mm2 at z {plain_text(place.x)}, "
             f"diameter {plain_text(2.0 * place.y)} mm; {plain_text(thick)} mm thick"
