@@ -19,6 +19,7 @@ from dxf2turn.reading.accuracy import drawing_fit
 from dxf2turn.reading.blocks import check_growth
 from dxf2turn.reading.census import Outcome, take_census
 from dxf2turn.reading.convert import Converter, Made, with_axes, without_unplotted
+from dxf2turn.reading.curves.line import OUT_OF_PLANE
 from dxf2turn.reading.damage import Damage
 from dxf2turn.reading.file.source import read_tags
 from dxf2turn.reading.file.structure import Structure, build_structure
@@ -55,6 +56,7 @@ def read_drawing(data: bytes, name: str, options: DrawingOptions) -> Drawing:
         made = without_unplotted(with_axes(_make_all(steps, converter, structure, name), converter))
     census, set_aside = take_census(structure, (*layout.outcomes, *_outcomes(made)))
     _refuse_empty(made, set_aside, name)
+    _refuse_wireframe(made, set_aside, name)
     said = (fitted_curves(made, fit, options.tolerances.same_point), unplotted_curves(made), not_read(made))
     return Drawing(
         name,
@@ -68,6 +70,21 @@ def read_drawing(data: bytes, name: str, options: DrawingOptions) -> Drawing:
         (*form_repairs((*structure.mended, *layout.mended)), *entity_repairs(made)),
         (*layout.findings, *_view_findings(view, structure), *chain(*said)),
     )
+
+
+def _refuse_wireframe(made: Sequence[Made], set_aside: Sequence[SetAside], name: str) -> None:
+    """Raise UnreadableDrawing when so many lines run through space that the rest is no outline either."""
+    curves = sum(len(one.curves) for one in made)
+    spatial = sum(one.count for one in set_aside if one.kind == "LINE" and one.reason.endswith(OUT_OF_PLANE))
+    if spatial >= _FEWEST_SPATIAL and spatial >= _SPATIAL_SHARE * (curves + spatial):
+        raise UnreadableDrawing(
+            f"{name} is a wire model in space: {spatial} of its {curves + spatial} lines and curves leave "
+            "the drawing plane. Export a 2D view of the part."
+        )
+
+
+_FEWEST_SPATIAL = 3
+_SPATIAL_SHARE = 0.25
 
 
 @contextmanager

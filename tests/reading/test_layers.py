@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import pytest
+
+from dxf2turn.errors import UnreadableDrawing
 from dxf2turn.geometry.point import Point
 from dxf2turn.reading.model import Drawing
 from tests.reading.builders import document, line, raw_dxf, read, read_document
@@ -145,6 +148,18 @@ def test_line_out_of_the_plane_is_named() -> None:
     assert len(drawing.curves) == 3
     assert [r.code for r in drawing.repairs] == ["reading/flattened"]
     assert "aslant out of the drawing plane" in drawing.findings[0].text
+
+
+def test_a_wire_model_in_space_is_refused() -> None:
+    """Two pyramids of lines: what lies in the plane is no outline of a part."""
+    doc = document()
+    base = [(0, 0), (40, 0), (40, 40), (0, 40), (0, 0)]
+    for start, end in zip(base, base[1:]):
+        doc.modelspace().add_line(start, end)
+        doc.modelspace().add_line((*start, 0), (20, 20, 30))
+
+    with pytest.raises(UnreadableDrawing, match="wire model in space: 4 of its 8"):
+        read_document(doc)
 
 
 def test_every_kind_that_is_not_read_is_counted_with_a_reason() -> None:

@@ -8,6 +8,7 @@ from dxf2turn.reading.curves.shape import Pen, Shape
 from dxf2turn.reading.damage import Unusable
 from dxf2turn.reading.file.record import Record
 
+OUT_OF_PLANE = "out of the drawing plane"
 _STEEPEST = 0.01  # rise out of the drawing plane per length that is taken for carelessness
 
 
@@ -18,12 +19,12 @@ def line_shape(record: Record, pen: Pen) -> Shape:
     start, end, rise = Point(x, y), Point(end_x, end_y), abs(end_z - z)
     if start == end:
         if rise > pen.flat:
-            raise Unusable("runs straight out of the drawing plane", serious=True)
+            raise Unusable(f"runs straight {OUT_OF_PLANE}", serious=True)
         raise Unusable("has no length")
     mended = ["codes-out-of-order"] if _out_of_order(record) else []
     if rise > pen.flat:
         if rise > _STEEPEST * start.distance(end):
-            raise Unusable("runs aslant out of the drawing plane", serious=True)
+            raise Unusable(f"runs aslant {OUT_OF_PLANE}", serious=True)
         mended.append("flattened")
     return Shape((Line(start, end, pen.origin),), mended=tuple(mended))
 
