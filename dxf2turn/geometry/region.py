@@ -132,14 +132,15 @@ def outline_difference(
     """How two simple polygons differ: largest distance of a corner of one from the other's border, that
     corner, number of regions in which they differ. None when they differ by slivers thinner than `thinner`
     only."""
-    shapes = shapely.Polygon(a), shapely.Polygon(b)
+    # An outline that touches itself (only one of two halves is proven) is no valid polygon as it stands.
+    shapes = shapely.make_valid(shapely.Polygon(a)), shapely.make_valid(shapely.Polygon(b))
     core = shapely.buffer(shapely.symmetric_difference(*shapes), -0.5 * thinner, join_style="mitre")
     if core.is_empty:
         return None
     corners = np.asarray([*a, *b], dtype=float)
     marks = shapely.points(corners)
     away = np.maximum(
-        shapely.distance(marks, shapes[0].exterior), shapely.distance(marks, shapes[1].exterior)
+        shapely.distance(marks, shapes[0].boundary), shapely.distance(marks, shapes[1].boundary)
     )
     far = int(np.argmax(away))
     return float(away[far]), Point(*map(float, corners[far])), len(getattr(core, "geoms", [core]))
