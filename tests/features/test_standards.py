@@ -211,6 +211,8 @@ def test_a_jarno_taper_needs_both_its_diameters(length: float, name: str) -> Non
         ("MT2", ["features/taper-contradicts"]),
         ("TAPER 1:10", ["features/taper-contradicts"]),
         ("SCALE 1:2", []),
+        ("1/2-14 NPT", ["features/thread-unplaced"]),
+        ("7/24", ["features/taper-contradicts"]),
     ],
 )
 def test_a_note_that_names_a_taper_is_held_against_the_cone(text: str, said: list[str]) -> None:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dxf2turn import tables
 from dxf2turn.contour.model import Contour, located
 from dxf2turn.features.callouts import Callout
-from dxf2turn.features.designation import plain
+from dxf2turn.features.designation import find_designations, plain
 from dxf2turn.features.model import Feature, Taper
 from dxf2turn.features.near import feature_meant
 from dxf2turn.features.outline import Outline
@@ -18,7 +18,9 @@ from dxf2turn.units import plain_text
 _MORSE = re.compile(
     r"\b(?:MORSE(?:\s*-?\s*(?:TAPER|KEGEL|CONE))?|MT|MK)\s*(?:No\.?\s*)?-?\s*(?P<size>[0-7])\b", re.I
 )
-_RATIO = re.compile(r"(?<![\d.:/])(?P<one>1|7)\s*[:/]\s*(?P<length>[1-9]\d*(?:\.\d+)?)(?![\d.:])")
+_RATIO = re.compile(
+    r"(?<![\d.:/])(?:(?P<one>1)\s*:|(?P<seven>7)\s*[:/](?=\s*24\b))\s*(?P<length>[1-9]\d*(?:\.\d+)?)(?![\d.:])"
+)
 _CONE = re.compile(r"TAPER|KEGEL|CONE|CONI|\u25b7|\u2332", re.I)
 _SCALE = re.compile(r"SCALE|MA(?:SS|\u00df)STAB|\bM\s*\d+\s*:", re.I)
 SAME = 0.01  # a drawn ratio within this share of the noted one follows the note
@@ -39,6 +41,8 @@ def noted_cones(
 def _named(notes: tuple[Callout, ...]) -> Iterator[tuple[Callout, str, float]]:
     """Notes with the taper that they name and its ratio on the diameter."""
     for callout in notes:
+        if find_designations(callout.raw):
+            continue  # a thread
         text = plain(callout.raw)
         morse, ratio = _MORSE.search(text), _RATIO.search(text)
         if morse is not None:
@@ -46,7 +50,7 @@ def _named(notes: tuple[Callout, ...]) -> Iterator[tuple[Callout, str, float]]:
             row = next(row for row in tables.rows("tapers") if row["designation"] == name)
             yield callout, f"Morse {name}", row.number("taper_per_unit_length")
         elif ratio is not None and not _SCALE.search(text) and (callout.tips or _CONE.search(text)):
-            yield callout, ratio[0].strip(), float(ratio["one"]) / float(ratio["length"])
+            yield callout, ratio[0].strip(), float(ratio["one"] or ratio["seven"]) / float(ratio["length"])
 
 
 def _off(taper: Taper, ratio: float) -> bool:
