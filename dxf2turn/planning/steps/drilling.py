@@ -85,7 +85,8 @@ def _best(bench: Bench, first: bool) -> Drilling | None:
     for found in _possible(bench):
         taken = turned_volume(shapely.intersection(rest, found.hole))
         deeper = found.tip < floor - SHALLOW
-        if taken > WORTH * (1.0 if first or deeper or found.exact else RING):
+        flattens = found.tool.kind == "flat drill"  # A bar would not get to the middle of a flat bottom.
+        if taken > WORTH * (1.0 if first or deeper or flattens or found.exact else RING):
             scored.append((taken * (EXACT_BONUS if found.exact else 1.0), found))
     return max(scored, key=lambda entry: entry[0], default=(0.0, None))[1]
 
@@ -111,7 +112,8 @@ def _from_large(bench: Bench, radius: float) -> list[Tool]:
 
 
 def _drilling(bench: Bench, tool: Tool, exact: bool) -> Drilling | None:
-    allowance = 0.0 if exact or _shares_its_point(bench, tool) else FOR_BORING
+    to_size = exact or tool.kind == "flat drill" or _shares_its_point(bench, tool)
+    allowance = 0.0 if to_size else FOR_BORING
     tip = _deepest(bench, tool, allowance)
     if tip >= -SHALLOW - tool.point_length or not _turns(bench, tool):
         return None
