@@ -29,6 +29,7 @@ from dxf2turn.contour.remarks import (
     open_half_finding,
     running_on_findings,
     slot_findings,
+    touching_findings,
 )
 from dxf2turn.contour.shape import Shape, shape_of
 from dxf2turn.contour.sheet import Sheet, survey
@@ -75,11 +76,12 @@ def _contour(view: View, clean: CleanDrawing, options: DrawingOptions) -> Contou
     frame = frame_at(view.axis, front, above, clean.unit.mm_per_unit)
     profile = _moved(used.profile, -front)
     repairs = tuple(_axis_repairs(view.axis, used.side, above, clean))
+    touching = touching_findings(profile, frame, options)
     size = size_finding(profile.length, 2.0 * profile.max_radius, options)
     findings = (
         *([] if size is None else [size]),
         *gap_remarks,
-        *knot_findings(view, used.side, clean),
+        *(tuple(knot_findings(view, used.side, clean)) or touching),
         *axis_findings(view, frame),
         *half_findings(view, shapes, frame, front, options),
         *running_on_findings(view, used, clean, options),

@@ -1,4 +1,4 @@
-"""The findings about a contour that did come out: its axis, halves that differ, work beyond turning."""
+"""The findings about a contour that did come out: its axis, unlike halves, work beyond turning."""
 
 from __future__ import annotations
 
@@ -11,9 +11,10 @@ from dxf2turn.contour.frame import mirrored_point
 from dxf2turn.contour.hexagon import Hexagon
 from dxf2turn.contour.inner import InnerLine, other_lines
 from dxf2turn.contour.knots import knots_of
-from dxf2turn.contour.model import Frame, ThinLine, located
+from dxf2turn.contour.model import Frame, Profile, ThinLine, located
 from dxf2turn.contour.open_ends import Gap, running_on
 from dxf2turn.contour.plausible import is_slot
+from dxf2turn.contour.prove import self_crossing
 from dxf2turn.contour.shape import Shape
 from dxf2turn.contour.trouble import FreeEnd, open_gap
 from dxf2turn.contour.view import Side, View
@@ -125,6 +126,22 @@ def knot_findings(view: View, side: Side, clean: CleanDrawing) -> Iterator[Findi
             "Correct the outline there: it must go around the part once.",
             Location(drawing_xy=place),
         )
+
+
+def touching_findings(profile: Profile, frame: Frame, options: DrawingOptions) -> tuple[Finding, ...]:
+    """A stop for a profile that crosses or touches itself away from its corners."""
+    place = self_crossing(profile.segments, options.tolerances.same_point)
+    if place is None:
+        return ()
+    return (
+        Finding(
+            "contour/self-touching",
+            Severity.STOP,
+            f"The outline touches itself at z {plain_text(place.x, 4)}, r {plain_text(place.y, 4)}.",
+            "Correct the outline there: it must go around the part once, with some width everywhere.",
+            located(frame, place.x, place.y),
+        ),
+    )
 
 
 def running_on_findings(

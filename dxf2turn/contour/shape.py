@@ -34,7 +34,7 @@ def shape_of(side: Side, slack: Slack) -> Shape | None:
     if not loops:
         return None
     outline = straightened(merged(loops[0], slack.at), slack)
-    profile = in_order(merged(outline, lambda _: slack.same), _at_the_ends(slack))
+    profile = in_order(merged(outline, slack.at), _at_the_ends(slack))
     slots: tuple[Bounds, ...] = ()
     if side.material.seen == "outside" and not side.material.hole and not _has_hidden_hole(profile, side):
         profile, slots = _slots_filled(profile, slack)

@@ -46,7 +46,9 @@ def _one_piece(run: list[Segment], tolerance: Tolerance) -> bool:
 
 def _one_line(run: list[Segment], tolerance: Tolerance) -> bool:
     whole = Line(run[0].start, run[-1].end)
-    if run[-1].tangent_at(0.0).dot(run[-2].tangent_at(1.0)) <= 0.0 or whole.length == 0.0:
+    back = run[-1].tangent_at(0.0).dot(run[-2].tangent_at(1.0)) <= 0.0
+    # Where ends were joined, a scrap may run back along its line; anything longer is a corner.
+    if (back and min(run[-1].length, run[-2].length) > tolerance(run[-1].start)) or whole.length == 0.0:
         return False
     passed = [segment.start for segment in run[1:]]
     if len(passed) > _CHECKED:
