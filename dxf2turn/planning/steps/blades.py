@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -15,7 +16,7 @@ from dxf2turn.planning.cutting import USUAL_RA_UM, Task, choose, data_of
 from dxf2turn.planning.operations.plunge import Plunges, Zone, plunge
 from dxf2turn.planning.rest import features_at, inside_rest, is_corner, opened, outside_rest, places
 from dxf2turn.planning.sweep import areas
-from dxf2turn.planning.targets import bore_goes_on
+from dxf2turn.planning.targets import bore_goes_on, front_bore
 from dxf2turn.planning.tools import (
     face_grooving_tools,
     grooving_tools,
@@ -217,7 +218,7 @@ def _zone(bench: Bench, box: Box, tool: Tool, choice: Choice, kind: Kind) -> Zon
         if clamping.parting is not None:
             base = max(base, min(NECK, box.top))
     elif kind.axes == INSIDE:
-        lowest = clamping.lowest
+        lowest = max(clamping.lowest, _floor(bench))
     return Zone(
         axes=kind.axes,
         lo=max(box.lo - BESIDE * width, lowest),
@@ -228,6 +229,13 @@ def _zone(bench: Bench, box: Box, tool: Tool, choice: Choice, kind: Kind) -> Zon
         finish_feed=round(min(choice.feed, finishing_feed(data_of(choice), tool, USUAL_RA_UM)), 4),
         clearance=kind.clearance,
     )
+
+
+def _floor(bench: Bench) -> float:
+    """z of the floor of a blind bore; a blade that runs along it must not round the corner at the axis."""
+    bore = front_bore(bench.clamping.part)
+    blind = bool(bore) and bore[0].start.y <= UNDER
+    return min(s.bounds.min_x for s in bore) - 0.5 * UNDER if blind else -math.inf
 
 
 OUTSIDE_KIND = Kind(OUTSIDE, "groove", ("outside",), outside_rest, _outside_blades)

@@ -37,9 +37,11 @@ DEEP_BORE = 4.0  # a bore deeper than so many diameters is beyond a bar of its s
 STEPS = 4  # drills of different diameters in one bore
 CORE = 0.2  # stock this near to the axis shows how deep the bore is open, mm
 WORTH = 20.0  # least volume that is worth a drill, mm3
+WORTH_FLAT = 2.0  # and one that makes a floor flat: a bar would not get to its middle, mm3
 RING = 75.0  # a ring around an open hole must be so many times as much: else it is bored
 EXACT_BONUS = 1.3  # so much more counts a drill that leaves nothing to bore
-SHALLOW = 1.0  # a hole less deep than this is not drilled, mm
+SHALLOW = 1.0  # a hole less deep than this is only made with a flat drill, mm
+THIN = 0.1  # half the thickness of what is worth a drill, mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +68,7 @@ def drill(bench: Bench) -> Bench:
     First the drill that takes most, then others for what is deeper or wide enough to be worth one.
     """
     for count in range(STEPS):
-        if not front_bore(bench.clamping.part) or not places(inside_rest(bench), FOR_BORING):
+        if not front_bore(bench.clamping.part) or not places(inside_rest(bench), THIN):
             return bench
         best = _best(bench, first=count == 0)
         if best is None:
@@ -85,8 +87,8 @@ def _best(bench: Bench, first: bool) -> Drilling | None:
     for found in _possible(bench):
         taken = turned_volume(shapely.intersection(rest, found.hole))
         deeper = found.tip < floor - SHALLOW
-        flattens = found.tool.kind == "flat drill"  # A bar would not get to the middle of a flat bottom.
-        if taken > WORTH * (1.0 if first or deeper or flattens or found.exact else RING):
+        worth = WORTH if first or deeper or found.exact else WORTH * RING
+        if taken > (WORTH_FLAT if found.tool.kind == "flat drill" else worth):
             scored.append((taken * (EXACT_BONUS if found.exact else 1.0), found))
     return max(scored, key=lambda entry: entry[0], default=(0.0, None))[1]
 
@@ -115,7 +117,8 @@ def _drilling(bench: Bench, tool: Tool, exact: bool) -> Drilling | None:
     to_size = exact or tool.kind == "flat drill" or _shares_its_point(bench, tool)
     allowance = 0.0 if to_size else FOR_BORING
     tip = _deepest(bench, tool, allowance)
-    if tip >= -SHALLOW - tool.point_length or not _turns(bench, tool):
+    least = SHALLOW if tool.kind == "drill" else 0.0
+    if tip >= -least - tool.point_length or not _turns(bench, tool):
         return None
     return Drilling(tool, tip, exact)
 
