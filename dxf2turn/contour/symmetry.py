@@ -16,6 +16,7 @@ from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import Tolerances
 
 SYMMETRICAL = 0.9  # least share of the outer border, by length, that has its mirror image
+_WHOLLY = 0.99  # share from which an outline is symmetrical in all; such an axis goes before others
 _SLOPPY = 0.03  # of the part's diameter: how far a centre line may lie off the symmetry
 _CLEARLY_LONGER = 1.05
 
@@ -26,7 +27,8 @@ def symmetry_axes(component: Component, tolerances: Tolerances) -> list[Axis]:
     for axis in _lines_to_try(component.border):
         share = mirrored_share(component.border, axis, tolerances.gap)
         if share >= SYMMETRICAL:
-            found.append((_likelihood(component, axis, tolerances), axis))
+            wholly = 1.0 if share >= _WHOLLY else 0.0
+            found.append(((wholly, *_likelihood(component, axis, tolerances)), axis))
     return [axis for _, axis in sorted(found, key=lambda entry: entry[0], reverse=True)]
 
 
