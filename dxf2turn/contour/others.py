@@ -16,6 +16,9 @@ from dxf2turn.reading.model import NoteKind
 
 _MARGIN = 1e-3  # of a box's size: nearer to it is not "inside with room all around"
 _BOXED = 3.0  # heights of its text: a box no larger belongs to the text (datum letter, balloon)
+_SIDES = 4  # of a rectangle
+_PAPER = (math.sqrt(2.0), 11.0 / 8.5, 17.0 / 11.0, 22.0 / 17.0, 34.0 / 22.0)  # ISO 216 and inch sheets
+_PAPER_NEAR = 0.015  # relative
 _ROUND = math.radians(200.0)  # arcs about one centre that turn further make an end view
 _MIDDLE = 0.1  # of the view's size: how near its middle the common centre lies
 _HALF = 0.5  # of the view's size: least diameter of those arcs
@@ -38,13 +41,30 @@ def _is_frame(
     texts: Iterable[tuple[Point, float]],
     clean: CleanDrawing,
 ) -> bool:
+    """A rectangle that holds other outlines and texts, or all centre lines, or is as long to wide as paper;
+    a small one close around a text; one with cells and texts through which no centre line runs."""
+    if len(outline.border) != _SIDES:
+        return False
     box = outline.bounds
     held = [o for o in outlines if o.closed and strictly_inside(o.bounds, box, _MARGIN * box.size)]
     inside = [height for p, height in texts if box.min_x < p.x < box.max_x and box.min_y < p.y < box.max_y]
     if held:
-        return bool(inside) or _holds_all_centre_lines(box, clean)
+        return bool(inside) or _holds_all_centre_lines(box, clean) or _is_as_paper(box)
     small = min(box.max_x - box.min_x, box.max_y - box.min_y)
-    return len(inside) > 1 or any(small <= _BOXED * height for height in inside)
+    cells = len(outline.pieces) > _SIDES and not any(
+        _touch(piece.segment.bounds, box) for piece in clean.centres
+    )
+    return (cells and len(inside) > 1) or any(small <= _BOXED * height for height in inside)
+
+
+def _is_as_paper(box: Bounds) -> bool:
+    width, height = box.max_x - box.min_x, box.max_y - box.min_y
+    ratio = max(width, height) / min(width, height)
+    return any(abs(ratio - paper) <= _PAPER_NEAR * paper for paper in _PAPER)
+
+
+def _touch(a: Bounds, b: Bounds) -> bool:
+    return a.min_x <= b.max_x and b.min_x <= a.max_x and a.min_y <= b.max_y and b.min_y <= a.max_y
 
 
 def _holds_all_centre_lines(box: Bounds, clean: CleanDrawing) -> bool:

@@ -25,7 +25,7 @@ from dxf2turn.contour.frame import Axis
 from dxf2turn.contour.hatching import hatching_along
 from dxf2turn.contour.others import frames_and_tables, is_end_view
 from dxf2turn.contour.own_axis import edge_axes, edge_on_origin_axes, open_end_axes, origin_axes
-from dxf2turn.contour.plausible import is_plausible
+from dxf2turn.contour.plausible import is_part_of_another, is_plausible
 from dxf2turn.contour.symmetry import is_beside, mirrored_share, passes_origin, symmetry_axes
 from dxf2turn.contour.view import View, views_along
 from dxf2turn.geometry.path import path_bounds
@@ -57,8 +57,13 @@ def survey(clean: CleanDrawing, options: DrawingOptions) -> Sheet:
     parts = [c for c in outlines if c not in frames]
     round_ones: list[View] = []
     for kind, views in _searches(parts, loose, clean, options):
-        found = [view for view in (replace(view, kind=kind) for view in views) if is_plausible(view)]
-        found = _of_size(found)
+        found = _of_size(
+            [
+                view
+                for view in (replace(view, kind=kind) for view in views)
+                if is_plausible(view) and not is_part_of_another(view, parts)
+            ]
+        )
         ends = [view for view in found if is_end_view(view, options)]
         round_ones.extend(ends)
         found = [view for view in found if view not in ends]

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from dxf2turn.contour.axis import EAST, NORTH, tidy
 from dxf2turn.contour.components import Component
-from dxf2turn.contour.frame import Axis
+from dxf2turn.contour.frame import Axis, mirrored_point
 from dxf2turn.contour.hexagon import find_hexagon
 from dxf2turn.geometry.path import path_bounds
-from dxf2turn.geometry.point import ORIGIN, Point, Vector
+from dxf2turn.geometry.point import ORIGIN, Point, Vector, same_point
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import Tolerances
 
@@ -74,15 +75,25 @@ def main_direction(segments: Sequence[Segment]) -> tuple[Point, Vector]:
 def mirrored_share(segments: Sequence[Segment], axis: Axis, gap: float) -> float:
     """Share of the linework, by length, whose mirror image is there too; lines on the axis count."""
     size = 2.0 * gap
-    middles = [axis.z_r(segment.point_at(0.5)) for segment in segments]
-    seen = {_cell(middle, size) for middle in middles}
-    total = math.fsum(segment.length for segment in segments)
+    seen: dict[tuple[int, int], list[tuple[Point, Point]]] = defaultdict(list)
+    placed = [(axis.z_r(s.start), axis.z_r(s.end), axis.z_r(s.point_at(0.5)), s.length) for s in segments]
+    for start, end, middle, _ in placed:
+        seen[_cell(middle, size)].append((start, end))
+    total = math.fsum(length for *_, length in placed)
     matched = math.fsum(
-        segment.length
-        for segment, middle in zip(segments, middles)
-        if any(cell in seen for cell in _cells_around(Point(middle.x, -middle.y), size))
+        length
+        for start, end, middle, length in placed
+        if any(
+            _same_ends(mirrored_point(start), mirrored_point(end), ends, size)
+            for cell in _cells_around(mirrored_point(middle), size)
+            for ends in seen.get(cell, ())
+        )
     )
     return matched / total if total else 0.0
+
+
+def _same_ends(a: Point, b: Point, ends: tuple[Point, Point], near: float) -> bool:
+    return any(same_point(a, first, near) and same_point(b, last, near) for first, last in (ends, ends[::-1]))
 
 
 def _cell(point: Point, size: float) -> tuple[int, int]:
