@@ -16,6 +16,7 @@ from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import PlanOptions
 from dxf2turn.planning.bench import Bench, Cell
 from dxf2turn.planning.leftover import left_areas, leftover_findings
+from dxf2turn.planning.measuring import measuring_list
 from dxf2turn.planning.model import Plan, Setup, Step, Times
 from dxf2turn.planning.placed import PlacedPart, placed
 from dxf2turn.planning.stock import Stock, choose_stock
@@ -68,12 +69,14 @@ def _plan(
     findings = [seen_from_part(bench, f) for bench in best.benches for f in bench.findings]
     findings += not_made(best.benches)
     findings += leftover_findings(unreached, part.target.segments, contour.frame)
+    setups = stationed(_setups(best.benches))
     return Plan(
         machine=cell.machine,
         material=cell.material,
         stock_text=stock.text,
-        setups=stationed(_setups(best.benches)),
+        setups=setups,
         times=best.times,
+        measuring=measuring_list(part, setups),
         unreached=unreached,
         short_threads=tuple(short for bench in best.benches for short in bench.short_threads),
         alternatives=tuple((v.name, round(v.times.total_s, 1)) for v in variants),
