@@ -23,6 +23,7 @@ from dxf2turn.shop.model import Tool
 from dxf2turn.units import MM_PER_INCH, Unit
 
 BLOCK_STEP = 10
+TURNED_BACK = {"M03": "M04", "M04": "M03"}  # a tap comes out with the spindle turning the other way
 DECIMALS = {Unit.MM: 4, Unit.INCH: 5}  # of coordinates: arcs must still close on a control that checks
 
 
@@ -84,7 +85,12 @@ def _step(step: Step, tool: Tool | None, writer: _Blocks) -> Iterator[str]:
     yield from writer.start_at(step.moves[0].end)
     yield from writer.spindle(step.spindle)
     for move, segment in travels(step):
+        turns_back = step.tool.kind == "tap" and move.kind is MoveKind.THREAD and move.z > segment.start.x
+        if turns_back:
+            yield from writer.block(TURNED_BACK[step.spindle.direction])
         yield from writer.travel(move, segment.start)
+        if turns_back:
+            yield from writer.block(step.spindle.direction)
 
 
 def comment(text: str) -> str:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from dxf2turn.features.model import Feature
+from dxf2turn.features.model import Feature, Thread
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.planning.axes import FACE, INSIDE, OUTSIDE, Axes
@@ -19,6 +19,7 @@ LEAST_NECK = 0.5  # a back thinner than this radius is no neck to hold the part 
 OPEN = math.radians(45.0)  # a turning tool follows walls up to this steep (V insert: 52 degrees, rule T37)
 PAST = 1.0  # a through bore goes on so far behind the part, mm
 BROKEN_PAST = 4.0  # and so far where its far edge is broken: room for a blade of 3 mm
+THREAD_PAST = 3.5  # pitches behind a thread that comes out at the back: the chamfer of a tap takes three
 FAR = 1.0  # how far the bar is drawn past the lowest place of the setup, mm
 
 
@@ -83,12 +84,19 @@ def inside_target(clamping: Clamping) -> tuple[Segment, ...]:
 def bore_goes_on(part: PlacedPart) -> float:
     """How far a through bore is made behind the part, mm: a little, more when its far edge is broken.
 
-    A blade that comes from the front to break that edge needs the room.
+    A blade that comes from the front to break that edge needs the room, and so does the end of a tap.
     """
     bore = front_bore(part)
     if not bore or bore[0].start.y <= LEVEL:
         return 0.0
-    return BROKEN_PAST if bore[0].start.y > bore[0].end.y + LEVEL else PAST
+    back = bore[0].start.x
+    threads = [
+        f.pitch
+        for f in part.features
+        if isinstance(f, Thread) and f.side == "inside" and f.z_back - back < THREAD_PAST * f.pitch
+    ]
+    past = BROKEN_PAST if bore[0].start.y > bore[0].end.y + LEVEL else PAST
+    return max([past, *(THREAD_PAST * pitch for pitch in threads)])
 
 
 def front_bore(part: PlacedPart) -> tuple[Segment, ...]:

@@ -16,7 +16,7 @@ from dxf2turn.planning.rest import features_at, inside_rest, is_corner, opened, 
 from dxf2turn.planning.roughness import finest
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import bore_goes_on, inside_target
-from dxf2turn.planning.tools import boring_bars
+from dxf2turn.planning.tools import boring_bars, unique
 from dxf2turn.planning.work import SEMI, Work
 from dxf2turn.shop.model import Tool
 
@@ -24,6 +24,7 @@ ALLOWANCE = (0.2, 0.1)  # left for finishing on the radius and along z, mm (comm
 WORTH_ROUGHING = 0.3  # a circle of this radius fits into what is worth a roughing step, mm
 WORTH_FINISHING = 0.01  # stock thicker than twice this over a surface is finished, mm
 TRIES = 16  # bars that are compared
+SLIM_TRIES = 6  # and so many that get into the narrowest place
 
 
 def rough_bore(bench: Bench) -> Bench:
@@ -33,7 +34,7 @@ def rough_bore(bench: Bench) -> Bench:
 
 def finish_bore(bench: Bench) -> Bench:
     """The bore to size, with more than one bar where one leaves something that another reaches."""
-    for _ in range(2):
+    for _ in range(3):
         done = _best_bar(bench, "finish bore", WORTH_FINISHING)
         if done is bench:
             return bench
@@ -51,7 +52,9 @@ def _best_bar(bench: Bench, operation: str, worth: float) -> Bench:
     if not todo:
         return bench
     region = shapely.union_all(todo)
-    bars = boring_bars(bench.cell.shop, entry_radius(bench))[:TRIES]
+    entry, narrow = entry_radius(bench), min(place.bounds[1] for place in todo)
+    slim = boring_bars(bench.cell.shop, min(entry, narrow))[:SLIM_TRIES]
+    bars = unique((*boring_bars(bench.cell.shop, entry)[:TRIES], *slim))
     for tool, left in by_reach(work, bars, region):
         if region.area - left < TINY:
             return bench

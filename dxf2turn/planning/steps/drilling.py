@@ -41,6 +41,7 @@ WORTH_FLAT = 2.0  # and one that makes a floor flat: a bar would not get to its 
 RING = 75.0  # a ring around an open hole must be so many times as much: else it is bored
 EXACT_BONUS = 1.3  # so much more counts a drill that leaves nothing to bore
 SHALLOW = 1.0  # a hole less deep than this is only made with a flat drill, mm
+FLAT = 0.01  # a drill so near to a floor stands on it, mm
 THIN = 0.1  # half the thickness of what is worth a drill, mm
 
 
@@ -117,10 +118,22 @@ def _drilling(bench: Bench, tool: Tool, exact: bool) -> Drilling | None:
     to_size = exact or tool.kind == "flat drill" or _shares_its_point(bench, tool)
     allowance = 0.0 if to_size else FOR_BORING
     tip = _deepest(bench, tool, allowance)
+    if tool.kind == "flat drill" and not _meets_floor(bench, tool, tip):
+        return None
     least = SHALLOW if tool.kind == "drill" else 0.0
     if tip >= -least - tool.point_length or not _turns(bench, tool):
         return None
     return Drilling(tool, tip, exact)
+
+
+def _meets_floor(bench: Bench, tool: Tool, z: float) -> bool:
+    """Whether there is a flat floor or shoulder of the bore at z that a flat drill stands on."""
+    return any(
+        abs(s.start.x - z) < FLAT
+        and abs(s.end.x - z) < FLAT
+        and s.bounds.min_y < 0.5 * (tool.diameter_mm or 0.0)
+        for s in front_bore(bench.clamping.part)
+    )
 
 
 def _hole_of(bench: Bench, tool: Tool) -> Hole | Bore | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -70,35 +71,44 @@ def stop_of(bench: Bench, zone: Zone, tool: Tool) -> Stop | None:
         return Stop(reached)
     if thread.run_out > 0.2 * STEP and reached <= back:
         return Stop(max(reached, back - thread.run_out))
-    end = max(reached, back - pull_out)
+    end = back - pull_out
+    out = zone.crest + 2.0 * MARGIN * (-1.0 if zone.inside else 1.0)
+    if reached > back or not _free_places(bench, zone, tool)(end, out):
+        end = max(reached, back - pull_out)
     return Stop(end, pull_out, max(0.0, end + pull_out - back))
 
 
 def _furthest(bench: Bench, zone: Zone, tool: Tool, over: float) -> float | None:
     """The place of the tip at the root nearest to the chuck, at most `over` behind the thread."""
-    thread = zone.thread
-    shapes, solid = _shapes(tool), _without_ridges(bench, zone)
-    shapely.prepare(solid)
-
-    def is_free(z: float) -> bool:
-        at = zone.root + zone.rise(z)
-        return not any(shapely.intersects(solid, translate(shape, z, at)) for shape in shapes)
-
+    thread, is_free = zone.thread, _free_places(bench, zone, tool)
     short = min(MOST_SHORT * thread.pitch, LEAST_FULL * (thread.z_front - thread.z_back))
-    first = next((z for z in np.arange(thread.z_back, thread.z_back + short, STEP) if is_free(z)), None)
+    places = np.arange(thread.z_back, thread.z_back + short, STEP).tolist()
+    first = next((z for z in places if is_free(z, zone.root)), None)
     if first is None or first > thread.z_back:
-        return None if first is None else float(first)
-    last = float(first)
-    while last - STEP >= thread.z_back - over - ROUNDING and is_free(last - STEP):
+        return first
+    last = first
+    while last - STEP >= thread.z_back - over - ROUNDING and is_free(last - STEP, zone.root):
         last -= STEP
     return last
+
+
+def _free_places(bench: Bench, zone: Zone, tool: Tool) -> Callable[[float, float], bool]:
+    """Whether the tool touches nothing with its tip at z, on a line that has a radius at the zone's front."""
+    shapes, solid = _shapes(tool), without_ridges(bench, zone)
+    shapely.prepare(solid)
+
+    def is_free(z: float, r: float) -> bool:
+        at = r + zone.rise(z)
+        return not any(shapely.intersects(solid, translate(shape, z, at)) for shape in shapes)
+
+    return is_free
 
 
 def _shapes(tool: Tool) -> list[BaseGeometry]:
     return [shapely.Polygon(ring).buffer(MARGIN, join_style="mitre") for ring in (tool.outline, *tool.holder)]
 
 
-def _without_ridges(bench: Bench, zone: Zone) -> BaseGeometry:
+def without_ridges(bench: Bench, zone: Zone) -> BaseGeometry:
     """Part and jaws without the ridges of the thread, less a hair so that flanks may slide.
 
     Only what lies between root and crest is taken out: a shoulder stands in the way.

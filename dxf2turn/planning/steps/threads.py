@@ -21,6 +21,7 @@ from dxf2turn.planning.operations.thread import (
     run_in,
     thread_cuts,
 )
+from dxf2turn.planning.steps.tapping import tapped
 from dxf2turn.planning.steps.thread_zone import Stop, Zone, stop_of
 from dxf2turn.planning.targets import front_bore
 from dxf2turn.planning.tools import threading_tools
@@ -66,13 +67,15 @@ def _zone(bench: Bench, thread: Thread) -> Zone:
 
 def _cut(bench: Bench, zone: Zone) -> Bench:
     tools = threading_tools(bench.cell.shop, zone.thread, _bore_radius(bench, zone))
-    if not tools:
-        return bench.with_failure(zone.thread.id, _no_tool(zone))
     for tool in tools:
         done = _with_tool(bench, zone, tool)
         if done is not None:
             return done
-    return bench.with_failure(zone.thread.id, _no_room(zone))
+    by_tap = tapped(bench, zone)
+    if by_tap is not None:
+        done, stop = by_tap
+        return done if stop.short <= 0.0 else _told_short(done, zone, stop)
+    return bench.with_failure(zone.thread.id, _no_room(zone) if tools else _no_tool(zone))
 
 
 def _bore_radius(bench: Bench, zone: Zone) -> float:
@@ -187,10 +190,10 @@ def _told_short(bench: Bench, zone: Zone, stop: Stop) -> Bench:
         code="planning/thread-short",
         severity=Severity.FIX,
         text=(
-            f"the last {plain_text(stop.short)} mm of {thread.designation} before the shoulder "
-            f"get no full thread: the tool needs the room"
+            f"the last {plain_text(stop.short)} mm of {thread.designation} get no full thread: "
+            f"the tool needs the room behind it"
         ),
-        hint="accept it if the mating part does not go so far, or draw a thread relief (DIN 76)",
+        hint="accept it if the mating part does not go so far, or give it a relief or a longer hole (DIN 76)",
         where=Location(z=thread.z_back + 0.5 * stop.short, r=zone.crest),
         measured=stop.short,
     )
