@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from dxf2turn.findings import Finding
 from dxf2turn.geometry.point import Point
 from dxf2turn.planning.placed import PlacedPart
 
@@ -21,7 +22,8 @@ class Clamping:
     outside_to: the outside is turned from the front down to this z; over: and so far past it.
     raw_radius: of the stock behind that place, it is not turned here.
     lowest: no tool works below this z. parting: z of the front corner of the parting cut, None when the
-    piece stays in one with what is gripped; parting_room: widest blade for it. whole: the part is complete behind `outside_to`, no bar follows.
+    piece stays in one with what is gripped; parting_room: widest blade for it. whole: the part is complete
+    behind `outside_to`, no bar follows. findings: what to look at about the way it is held.
     """
 
     no: int
@@ -39,7 +41,7 @@ class Clamping:
     parting_room: float = 0.0
     support: str = "none"
     whole: bool = False
-    cautions: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()
 
     @property
     def keep_out(self) -> BaseGeometry:

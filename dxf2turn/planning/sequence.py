@@ -41,6 +41,7 @@ def filled(cell: Cell, clamping: Clamping, limits: tuple[Limits, ...], before: B
         tool_change=tool_change_point(cell.shop.tools, clamping),
         stock=clamping.stock,
         limits=limits,
+        findings=clamping.findings,
         before=before.made if before is not None else frozenset(),
         finished_before=before.finished if before is not None else frozenset(),
     )

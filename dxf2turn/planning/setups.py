@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 import shapely
 from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.features.model import Cylinder, Feature
+from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.geometry.region import polygon
 from dxf2turn.planning.clamping import Clamping, Ring, bar_polygon, rectangle
 from dxf2turn.planning.placed import PlacedPart
@@ -26,7 +27,9 @@ CHUCK_DEPTH = 80.0  # of the chuck body behind the jaws, mm
 BLEND = 0.3  # the second setup turns so far over what the first one turned, mm
 NOT_GRIPPED = ("thread", "knurl", "groove")  # never held: they would be spoilt or give way
 TAIL = 3.0  # a fall at the back shorter than this is bridged in the first setup and cut in the second, mm
-TURN_OVER = 0.1  # rounding between the two frames, mm
+OVERHANG = 3.0  # diameters that may stand out of the jaws without support (published, rule T27)
+LEAST_HOLD = 0.12  # a grip that holds worse than this is none (judgement: a third of each rule)
+TURN_OVER = 0.1  # rounding: between the two frames, mm; of the rule for the overhang, diameters
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,9 +46,15 @@ class Grip:
     wanted: float
 
     @property
+    def hold(self) -> float:
+        """How well it holds, at most 1: its length against the rule's, what stands out against the rule's."""
+        out = max(-self.front, LEAST_GRIP)
+        return min(1.0, self.length / self.wanted) * min(1.0, OVERHANG * 2.0 * self.radius / out)
+
+    @property
     def score(self) -> tuple[float, float, float]:
-        """Longer (up to the rule) first, then larger, then nearer to the work."""
-        return (min(1.0, self.length / self.wanted), self.radius, self.front)
+        """What holds best first, then larger, then nearer to the work."""
+        return (round(self.hold, 3), self.radius, self.front)
 
 
 def from_bar(
@@ -80,6 +89,7 @@ def from_bar(
         lowest=front + CLEARANCE,
         parting=parting,
         parting_room=width,
+        findings=tuple(_holding(1, (held, wanted), (-front, stock.diameter))),
     )
 
 
@@ -102,7 +112,7 @@ def from_blank(part: PlacedPart, stock: Stock, machine: Machine) -> Clamping | N
     outside_to = max(split, front + JAW_ROOM + CLEARANCE)
     if front - back < 0.5 * LEAST_GRIP:
         front, outside_to = -part.length - CLEARANCE - JAW_ROOM, -part.length
-        back = front - LEAST_GRIP if stock.length is None else back
+        back = front - grip if stock.length is None else back
     if front - back < 0.5 * LEAST_GRIP:
         return None
     return Clamping(
@@ -117,6 +127,7 @@ def from_blank(part: PlacedPart, stock: Stock, machine: Machine) -> Clamping | N
         over=CLEARANCE,
         raw_radius=stock.radius,
         lowest=front + CLEARANCE,
+        findings=tuple(_holding(1, (front - back, grip), (-front, stock.diameter))),
     )
 
 
@@ -147,7 +158,43 @@ def turned_over(first: Clamping, part: PlacedPart, left: BaseGeometry, machine: 
         raw_radius=part.max_radius,
         lowest=grip.front + CLEARANCE,
         whole=True,
+        findings=tuple(_holding(2, (grip.length, grip.wanted), (-grip.front, 2.0 * grip.radius))),
     )
+
+
+def _holding(no: int, length: tuple[float, float], out: tuple[float, float]) -> Iterator[Finding]:
+    """What to look at in a clamping. length: held and wanted; out: overhang and diameter; mm."""
+    held, wanted = length
+    overhang, diameter = out
+    if held < wanted - TURN_OVER:
+        yield Finding(
+            code="planning/short-grip",
+            severity=Severity.FIX,
+            text=(
+                f"setup {no} holds {plain_text(held, 1)} mm of diameter {plain_text(diameter)} mm; "
+                f"{plain_text(wanted, 1)} mm is the rule"
+            ),
+            hint="use soft jaws or a collet, and light cuts; or hold the part another way",
+            where=Location(z=-overhang, r=0.5 * diameter),
+            measured=held,
+            limit=wanted,
+            source="rule T45: one diameter or the jaws' depth, common practice",
+        )
+    if overhang > (OVERHANG + TURN_OVER) * diameter:
+        yield Finding(
+            code="planning/long-overhang",
+            severity=Severity.FIX,
+            text=(
+                f"setup {no}: {plain_text(overhang, 1)} mm stand out of the jaws, "
+                f"{plain_text(overhang / diameter, 1)} diameters"
+            ),
+            hint="support the end with the tailstock or a steady, or keep the speed low",
+            where=Location(z=0.0, r=0.0),
+            measured=overhang / diameter,
+            limit=OVERHANG,
+            unit="diameters",
+            source="rule T27: up to about 3 diameters without support, published",
+        )
 
 
 def piece_of(stock: BaseGeometry, part: PlacedPart) -> BaseGeometry:
@@ -184,7 +231,9 @@ def grips_of(part: PlacedPart, outside_to: float, machine: Machine) -> Iterable[
         if _largest_behind(part, feature.z_back) > feature.radius + SAGITTA:
             continue
         wanted = grip_length(2.0 * feature.radius, machine)
-        yield Grip(feature=feature, radius=feature.radius, front=front, length=length, wanted=wanted)
+        grip = Grip(feature=feature, radius=feature.radius, front=front, length=length, wanted=wanted)
+        if grip.hold >= LEAST_HOLD:
+            yield grip
 
 
 def _spoilt(part: PlacedPart, feature: Feature) -> bool:
@@ -206,6 +255,3 @@ def _largest_behind(part: PlacedPart, z: float) -> float:
         return 0.0
     behind = shapely.intersection(body, shapely.box(-1e4, 0.0, z - TURN_OVER, 1e4))
     return 0.0 if behind.is_empty else float(behind.bounds[3])
-
-
-__all__ = ["Grip", "from_bar", "from_blank", "grips_of", "jaws_at", "piece_of", "replace", "turned_over"]
