@@ -8,7 +8,16 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.planning.model import Move
-from dxf2turn.planning.sweep import TOUCH, after, cutting_shapes, folded, holder_shapes, hulls, track, whole_shapes
+from dxf2turn.planning.sweep import (
+    TOUCH,
+    after,
+    cutting_shapes,
+    folded,
+    holder_shapes,
+    hulls,
+    track,
+    whole_shapes,
+)
 from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
 
