@@ -9,6 +9,7 @@ import shapely
 from shapely import Polygon
 
 from dxf2turn.contour.model import Frame, located
+from dxf2turn.features.model import Feature, Thread, TurnedPart
 from dxf2turn.findings import Finding, Severity
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Segment
@@ -17,6 +18,7 @@ from dxf2turn.planning.rest import NEAR_CORNER, SHARP, is_corner, opened, thickn
 from dxf2turn.units import plain_text
 
 LIMIT = 0.01  # material left thicker than this is told, mm
+UNDER_THREAD = 0.1  # a hole for a thread may be smaller by so many pitches: half of what 6H allows
 MOST_LEFT = 1.0  # a plan that leaves more than this undone is none, mm
 LARGEST_NOSE = 0.85  # no finishing tool has a rounder nose, mm
 
@@ -32,17 +34,36 @@ def left_areas(bench: Bench) -> tuple[Polygon, ...]:
 
 
 def leftover_findings(
-    areas: Iterable[tuple[Point, ...]], profile: Sequence[Segment], frame: Frame | None
+    areas: Iterable[tuple[Point, ...]], part: TurnedPart, frame: Frame | None
 ) -> Iterator[Finding]:
-    """A finding for each area that is thicker than the limit; profile: the closed target, as the areas are.
+    """A finding for each area that is thicker than the limit.
 
-    The round of a nose in a corner drawn sharp is a note, anything else is to be looked at.
+    The round of a nose in a corner drawn sharp, and the crests that a tap drill leaves, are notes; anything
+    else is to be looked at.
     """
     for corners in areas:
         area = Polygon(corners)
-        if thickness(area) > LIMIT:
-            nose = nose_left(profile, area)
-            yield _round_kept(area, nose, frame) if nose is not None else _not_reached(area, frame)
+        if thickness(area) <= LIMIT:
+            continue
+        thread = thread_over(part.features, area)
+        nose = nose_left(part.target.segments, area)
+        if thread is not None:
+            yield _crest_left(area, thread, frame)
+        elif nose is not None:
+            yield _round_kept(area, nose, frame)
+        else:
+            yield _not_reached(area, frame)
+
+
+def thread_over(features: Iterable[Feature], area: Polygon) -> Thread | None:
+    """The inside thread whose crests an area belongs to, thin enough for its limits; None for other areas."""
+    for thread in features:
+        if isinstance(thread, Thread) and thread.side == "inside":
+            z, r = area.representative_point().coords[0]
+            here = thread.z_back <= z <= thread.z_front and r <= thread.r_large
+            if here and thickness(area) <= 0.5 * UNDER_THREAD * thread.pitch:
+                return thread
+    return None
 
 
 def nose_left(profile: Sequence[Segment], area: Polygon) -> float | None:
@@ -62,6 +83,22 @@ def nose_left(profile: Sequence[Segment], area: Polygon) -> float | None:
         if nose <= LARGEST_NOSE:
             return nose
     return 0.0 if is_corner(profile, area) else None
+
+
+def _crest_left(area: Polygon, thread: Thread, frame: Frame | None) -> Finding:
+    place, thick = area.representative_point(), thickness(area)
+    return Finding(
+        code="planning/thread-crest",
+        severity=Severity.NOTE,
+        text=(
+            f"the drill leaves the crests of {thread.designation} {plain_text(thick)} mm from the middle of "
+            f"their limits"
+        ),
+        hint="nothing has to be done: the minor diameter stays within its class",
+        where=located(frame, place.x, place.y),
+        measured=thick,
+        limit=0.5 * UNDER_THREAD * thread.pitch,
+    )
 
 
 def _round_kept(area: Polygon, nose: float, frame: Frame | None) -> Finding:

@@ -54,8 +54,8 @@ def make_plans(part: TurnedPart, contour: Contour, shop: Shop, options: PlanOpti
         yield _no_plan(cell, stock.text, (_cannot_hold(front, stock),))
 
 
-def _rank(variant: Variant) -> tuple[bool, int, float]:
-    return (variant.stopped, round(variant.left), variant.times.total_s)
+def _rank(variant: Variant) -> tuple[bool, float, float]:
+    return (variant.stopped, round(variant.left, 1), variant.times.total_s)
 
 
 def _plan(
@@ -68,7 +68,7 @@ def _plan(
     )
     findings = [seen_from_part(bench, f) for bench in best.benches for f in bench.findings]
     findings += not_made(best.benches)
-    findings += leftover_findings(unreached, part.target.segments, contour.frame)
+    findings += leftover_findings(unreached, part, contour.frame)
     setups = stationed(_setups(best.benches))
     return Plan(
         machine=cell.machine,
@@ -166,7 +166,7 @@ def _cannot_hold(part: PlacedPart, stock: Stock) -> Finding:
         severity=Severity.STOP,
         text=(
             f"no way was found to hold the part of diameter {plain_text(2.0 * part.max_radius)} mm: no "
-            "parting blade of the crib gets through, and no plain cylinder lets jaws hold it for the other end"
+            "parting blade of the crib gets through, and no plain cylinder lets jaws hold its other end"
         ),
         hint="add a longer parting blade to tools.toml, or give the part a plain cylinder to be held on",
     )

@@ -232,7 +232,7 @@ def grips_of(part: PlacedPart, outside_to: float, machine: Machine) -> Iterable[
             continue
         wanted = grip_length(2.0 * feature.radius, machine)
         grip = Grip(feature=feature, radius=feature.radius, front=front, length=length, wanted=wanted)
-        if grip.hold >= LEAST_HOLD:
+        if grip.hold >= LEAST_HOLD or length >= SHORT_PART * part.length:
             yield grip
 
 

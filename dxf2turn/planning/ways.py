@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from dxf2turn.features.model import TurnedPart
 from dxf2turn.findings import Finding, Location, Severity, stops
 from dxf2turn.planning.bench import Bench, Cell
-from dxf2turn.planning.leftover import LIMIT, left_areas
+from dxf2turn.planning.leftover import LIMIT, left_areas, thread_over
 from dxf2turn.planning.model import Times
 from dxf2turn.planning.placed import PlacedPart, placed
 from dxf2turn.planning.rest import is_corner, thickness
@@ -126,9 +126,10 @@ def _with_second(name: str, cell: Cell, first: Bench, other: PlacedPart) -> Iter
 
 
 def _variant(name: str, benches: tuple[Bench, ...]) -> Variant:
-    profile = benches[-1].clamping.part.segments
-    thick = [p.area for p in left_areas(benches[-1]) if thickness(p) > LIMIT and not is_corner(profile, p)]
-    left = sum(thick) + MISSING * len(tuple(not_made(benches)))
+    part = benches[-1].clamping.part
+    areas = (area for area in left_areas(benches[-1]) if thickness(area) > LIMIT)
+    real = (a for a in areas if not is_corner(part.segments, a) and thread_over(part.features, a) is None)
+    left = sum(a.area for a in real) + MISSING * len(tuple(not_made(benches)))
     return Variant(name, benches, left, _times(benches))
 
 

@@ -22,6 +22,7 @@ from dxf2turn.planning.tools import (
     grooving_tools,
     inside_grooving_tools,
     parting_tool,
+    parting_tools,
 )
 from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.cutting import finishing_feed
@@ -161,6 +162,8 @@ def _outside_blades(bench: Bench, box: Box) -> tuple[Tool, ...]:
         parting = parting_tool(shop, bench.stock.bounds[3] + CLEARANCE)
         if parting is not None and box.width <= 2.0 * (parting.width or 0.0):
             tools = [parting, *tools]
+    if all((tool.reach or 0.0) < box.depth for tool in tools):
+        tools += reversed(parting_tools(shop, box.depth))  # They reach deepest.
     return _loaded_first(bench, _within(tools, width, box.depth))
 
 

@@ -9,11 +9,12 @@ from dataclasses import dataclass
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from dxf2turn.features.model import Bore, Hole
+from dxf2turn.features.model import Bore, Hole, Thread
 from dxf2turn.planning.axes import FACE
 from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
 from dxf2turn.planning.blade import blade_of, lowest_at
 from dxf2turn.planning.cutting import Task, choose
+from dxf2turn.planning.leftover import UNDER_THREAD
 from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.operations.drill import drill_cuts
 from dxf2turn.planning.rest import inside_rest, places
@@ -143,12 +144,40 @@ def _hole_of(bench: Bench, tool: Tool) -> Hole | Bore | None:
     """
     diameter = tool.diameter_mm or 0.0
     for feature in bench.clamping.part.features:
-        if not isinstance(feature, Hole | Bore) or abs(feature.diameter_mm - diameter) > EXACT_DIAMETER:
+        if not isinstance(feature, Hole | Bore) or not _makes(bench, feature, diameter):
             continue
         rough = feature.roughness_ra_um is None or feature.roughness_ra_um > ROUGH_RA_UM
-        if rough and _same_end(feature, tool) and not _fine(bench, feature) and _opens_here(bench, feature):
+        if (
+            rough
+            and _ends_alike(bench, feature, tool)
+            and not _fine(bench, feature)
+            and _opens_here(bench, feature)
+        ):
             return feature
     return None
+
+
+def _makes(bench: Bench, feature: Hole | Bore, diameter: float) -> bool:
+    """Whether a drill makes the target's diameter; under a thread, with its wide limits, less will do."""
+    part = bench.clamping.part
+    walls = [2.0 * s.start.y for s in (part.segments[i] for i in feature.segments) if s.start.y == s.end.y]
+    size = walls[0] if walls else feature.diameter_mm
+    thread = _thread_in(bench, feature)
+    under = EXACT_DIAMETER if thread is None else max(EXACT_DIAMETER, UNDER_THREAD * thread.pitch)
+    return -EXACT_DIAMETER <= size - diameter <= under
+
+
+def _thread_in(bench: Bench, feature: Hole | Bore) -> Thread | None:
+    """The thread that is cut into a hole."""
+    threads = (f for f in bench.clamping.part.features if isinstance(f, Thread))
+    return next((f for f in threads if set(f.segments) & set(feature.segments)), None)
+
+
+def _ends_alike(bench: Bench, feature: Hole | Bore, tool: Tool) -> bool:
+    """Whether the drill leaves the end as drawn; a hole for a thread that comes out at the back has none."""
+    through = front_bore(bench.clamping.part)[0].start.y > 0.0
+    threaded = through and tool.kind == "drill" and _thread_in(bench, feature) is not None
+    return threaded or _same_end(feature, tool)
 
 
 def _same_end(feature: Hole | Bore, tool: Tool) -> bool:

@@ -11,7 +11,7 @@ from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.point import Point
-from dxf2turn.planning.bench import Bench, Choice, made_step
+from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
 from dxf2turn.planning.cutting import Task, choose
 from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.model import Move, MoveKind
@@ -54,7 +54,9 @@ def _of_class(tap: Tool, zone: Zone) -> Tool:
 def _deepest(bench: Bench, zone: Zone, tool: Tool) -> float | None:
     """The lowest place of the tip where the tap meets nothing but the ridges of the thread."""
     back = zone.thread.z_back - tool.point_length
+    end = min(p.y for p in tool.outline if p.y > 0.0)  # What is thinner on the wall goes with the thread.
     waste = opened(shapely.difference(bench.stock, bench.body))
+    waste = shapely.intersection(waste, shapely.box(-FAR, 0.0, FAR, end))
     solid = shapely.union(without_ridges(bench, zone), waste)
     shapely.prepare(solid)
     shapes = [_thin(ring) for ring in (tool.outline, *tool.holder)]
@@ -68,7 +70,7 @@ def _deepest(bench: Bench, zone: Zone, tool: Tool) -> float | None:
 def _thin(ring: tuple[Point, ...]) -> BaseGeometry:
     """The upper half of a shape, a hair smaller, so that it may slide along a wall."""
     shape = shapely.buffer(shapely.Polygon(ring), -HAIR, join_style="mitre")
-    return shapely.intersection(shape, shapely.box(-1e4, 0.0, 1e4, 1e4))
+    return shapely.intersection(shape, shapely.box(-FAR, 0.0, FAR, FAR))
 
 
 def _with_tap(bench: Bench, zone: Zone, tool: Tool, tip: float) -> Bench | None:
