@@ -203,12 +203,12 @@ def _by_slope(run: Sequence[Segment]) -> tuple[Segment, ...]:
 
 
 def _last_fall(run: tuple[Segment, ...], steep: float = STEEP) -> int | None:
-    """Index of the first fall steeper than `steep` behind which nothing rises higher; None without one."""
+    """Index of the first fall steeper than `steep` behind which nothing is as high again; None without one."""
     later = -math.inf
     first: int | None = None
     for index in range(len(run) - 1, -1, -1):
         segment = run[index]
-        if _falls(segment, steep) and segment.start.y >= later - LEVEL:
+        if _falls(segment, steep) and segment.start.y > later + LEVEL:
             first = index
         later = max(later, segment.bounds.max_y)
     return first
