@@ -134,7 +134,7 @@ def test_a_small_inside_thread_is_tapped() -> None:
     kinds = [s.tool.kind for setup in job.plan.setups for s in setup.steps if s.tool is not None]
     assert "tap" in kinds
     program = iso6983.render(job, OutputOptions()).splitlines()
-    forward, back = (number for number, line in enumerate(program) if " G33 " in line)
+    forward, back = (number for number, line in enumerate(program) if " G33 X" in line)
     assert "M04" in program[back - 1] and back == forward + 2
 
 
