@@ -18,7 +18,6 @@ from dxf2turn.planning.operations.thread import (
     thread_cuts,
 )
 
-
 HALF = math.radians(30)
 
 
@@ -36,7 +35,7 @@ def tips(moves) -> list[tuple[float, float]]:
 
 
 def test_passes_have_equal_chip_area() -> None:
-    """A V cut to depth t has the area t^2 tan(a/2): depths 0.45, 0.636, 0.779, 0.9 add equal areas (by hand)."""
+    """A V cut to depth t has the area t^2 tan(a/2): 0.45, 0.636, 0.779, 0.9 add equal areas (by hand)."""
     depths = (0.0, *pass_depths(0.9, 4, HALF))
     assert [b * b - a * a for a, b in zip(depths, depths[1:])] == pytest.approx([0.2025] * 4)
 
