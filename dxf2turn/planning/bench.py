@@ -44,9 +44,11 @@ class Choice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bench:
-    """cell, clamping and limits stay; stock, steps, findings and the bound grow. bound_s: see `bound.py`. failures:
-    features that could not be made here, with the reason. before: ids that earlier setups worked on;
-    finished_before: those that they finished."""
+    """cell, clamping and limits stay; stock, steps, findings and the bound grow. bound_s: see `bound.py`.
+
+    failures: features that could not be made here, with the reason. before: ids that earlier setups worked
+    on; finished_before: those that they finished.
+    """
 
     cell: Cell
     clamping: Clamping

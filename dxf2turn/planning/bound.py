@@ -125,7 +125,7 @@ def _along(spindle: Spindle, feed: float, lines: BaseGeometry) -> float:
 
 
 def _blade(step: Step, cut: BaseGeometry, surface: BaseGeometry) -> float:
-    """Plunges over the whole area, then walls and floor once more; one plunge where the blade fills the cut."""
+    """Plunges over the area, then walls and floor once more; one plunge where the blade fills the cut."""
     assert step.spindle is not None and step.tool is not None
     if cut.is_empty:
         return 0.0

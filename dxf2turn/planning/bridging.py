@@ -46,7 +46,7 @@ def _at_its_top(segment: Segment) -> list[Segment]:
 
 
 def _inner(pieces: list[Segment]) -> list[Segment]:
-    """The pieces between the two highest edges: from where the run begins to fall to where it stops rising."""
+    """The pieces between the two edges: from where the run begins to fall to where it stops rising."""
     while pieces and pieces[0].end.y > pieces[0].start.y + LEVEL:
         pieces = pieces[1:]
     while pieces and pieces[-1].end.y < pieces[-1].start.y - LEVEL:

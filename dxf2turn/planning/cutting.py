@@ -90,7 +90,8 @@ def _held(cell: Cell, tool: Tool, task: Task, data: CuttingData) -> tuple[Cuttin
         if bend > ROUGH_BENDING:
             depth = max(LEAST_DEPTH, data.depth * ROUGH_BENDING / bend)
             reasons.append(
-                f"depth {plain_text(depth)} mm: the part would bend {plain_text(bend)} mm at {plain_text(data.depth)} mm"
+                f"depth {plain_text(depth)} mm: at {plain_text(data.depth)} mm the part would bend "
+                f"{plain_text(bend)} mm"
             )
             data = replace(data, depth=depth)
     return data, reasons

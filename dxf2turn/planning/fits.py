@@ -75,14 +75,14 @@ def measuring_step(fits: tuple[Fit, ...]) -> Step:
         depth=0.0,
         passes=0,
         features=tuple(fit.feature.id for fit in fits),
-        why=f"measure {what}; correct X of the tool that cut it by what is missing, then finish (IT8 or finer)",
+        why=f"measure {what}; correct X of the tool by the difference, then finish (IT8 or finer)",
     )
 
 
 def semi_finished(step: Step, fits: tuple[Fit, ...]) -> Step:
     """A finishing step as the cut before the stop."""
     ids = tuple(fit.feature.id for fit in fits)
-    why = f"leaves {plain_text(SEMI)} mm on the radius of the fits, to be measured with this tool set; {step.why}"
+    why = f"leaves {plain_text(SEMI)} mm on the radius, so that the fit can be measured; {step.why}"
     return replace(step, features=ids, depth=max(0.0, step.depth - SEMI), why=why)
 
 

@@ -90,7 +90,7 @@ def _square_to(part: TurnedPart, z: float) -> list[Feature]:
 
 
 def _in_z(made: Made, plane: float, limits: Limits) -> str:
-    """A length is corrected in Z: the end nearer to the chuck moves away from it when the size is too long."""
+    """A length is corrected in Z: too long, the end nearer to the chuck has to stay further out."""
     assert made.step.tool is not None
     other = limits.z_back if plane == limits.z_front else limits.z_front
     behind = (plane < other) != made.setup.flipped

@@ -96,7 +96,7 @@ def is_corner(profile: Sequence[Segment], area: Polygon, thickest: float = CORNE
 
 
 def sharp_corners(profile: Sequence[Segment]) -> tuple[Point, ...]:
-    """The hollow corners into which no nose with a radius gets: sharp, or with a fillet finer than any nose."""
+    """The hollow corners into which no round nose gets: sharp, or with a fillet finer than any nose."""
     found: list[Point] = []
     for one, two in zip(profile, (*profile[1:], profile[0])):
         turn = one.tangent_at(1.0).cross(two.tangent_at(0.0))

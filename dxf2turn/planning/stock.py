@@ -94,7 +94,8 @@ def grip_length(diameter: float, machine: Machine) -> float:
     """Length to hold, mm: one diameter, at most what the jaws take, at least 10 (rule T45).
 
     >>> from types import SimpleNamespace
-    >>> grip_length(6.0, SimpleNamespace(jaw_length=40.0)), grip_length(60.0, SimpleNamespace(jaw_length=40.0))
+    >>> lathe = SimpleNamespace(jaw_length=40.0)
+    >>> grip_length(6.0, lathe), grip_length(60.0, lathe)
     (10.0, 40.0)
     """
     return max(LEAST_GRIP, min(diameter, machine.jaw_length))

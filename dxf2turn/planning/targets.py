@@ -14,6 +14,7 @@ from dxf2turn.planning.bridging import LEVEL, bridged
 from dxf2turn.planning.clamping import Clamping
 from dxf2turn.planning.placed import PlacedPart
 
+LEAST_SHARE = 0.3  # or, of a tiny part, than this share of its largest radius
 STEEP = math.radians(20.0)  # a fall towards the chuck steeper than this is left to a blade or another setup
 LEAST_NECK = 0.5  # a back thinner than this radius is no neck to hold the part by until it is parted off, mm
 OPEN = math.radians(45.0)  # a turning tool follows walls up to this steep (V insert: 52 degrees, rule T37)
@@ -174,7 +175,7 @@ def split_place(part: PlacedPart) -> float:
 def is_pointed(part: PlacedPart) -> bool:
     """Whether the outside comes so near to the axis at the back that nothing would hold the part."""
     outside = part.run("outside")
-    return bool(outside) and outside[-1].end.y < LEAST_NECK
+    return bool(outside) and outside[-1].end.y < min(LEAST_NECK, LEAST_SHARE * part.max_radius)
 
 
 def _tail_bridged(run: tuple[Segment, ...], z: float) -> tuple[Segment, ...]:
@@ -203,7 +204,7 @@ def _by_slope(run: Sequence[Segment]) -> tuple[Segment, ...]:
 
 
 def _last_fall(run: tuple[Segment, ...], steep: float = STEEP) -> int | None:
-    """Index of the first fall steeper than `steep` behind which nothing is as high again; None without one."""
+    """Index of the first fall steeper than `steep` behind which nothing is as high again, or None."""
     later = -math.inf
     first: int | None = None
     for index in range(len(run) - 1, -1, -1):

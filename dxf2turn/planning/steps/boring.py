@@ -43,7 +43,7 @@ def finish_bore(bench: Bench) -> Bench:
 
 
 def _best_bar(bench: Bench, operation: str, worth: float) -> Bench:
-    """The step with the bar that leaves least, the stoutest of those; the same bench if none does anything."""
+    """The step with the bar that leaves least, the stoutest of those; the same bench if none cuts."""
     target = inside_target(bench.clamping)
     if not target:
         return bench

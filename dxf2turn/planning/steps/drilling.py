@@ -188,7 +188,7 @@ def _same_end(feature: Hole | Bore, tool: Tool) -> bool:
 
 
 def _shares_its_point(bench: Bench, tool: Tool) -> bool:
-    """Whether a smaller drill has the point of the hole: then it goes to the bottom, only the wall is bored."""
+    """Whether a smaller drill has the hole's point: then it goes to the bottom, only the wall is bored."""
     return any(
         isinstance(f, Hole)
         and not f.through

@@ -102,7 +102,10 @@ def _too_deep(z: float, outer: float, inner: float) -> Finding:
     return Finding(
         code="planning/parting-too-deep",
         severity=Severity.STOP,
-        text=f"no parting blade reaches {plain_text(outer - inner)} mm deep at diameter {plain_text(2 * outer)} mm",
+        text=(
+            f"no parting blade reaches {plain_text(outer - inner)} mm deep "
+            f"at diameter {plain_text(2.0 * outer)} mm"
+        ),
         hint="add a blade to tools.toml that reaches further, or saw the blank and give --stock",
         where=Location(z=z, r=outer),
         measured=outer - inner,

@@ -129,7 +129,7 @@ def _with_tool(bench: Bench, zone: Zone, tool: Tool) -> Bench | None:
 
 
 def _off(zone: Zone, tool: Tool) -> float:
-    """How far from the crest the tool travels back, signed away from the work; less where a bore is narrow."""
+    """How far off the crest the tool travels back, signed away from the work; less in a narrow bore."""
     if not zone.inside:
         return CLEARANCE
     return -min(CLEARANCE, max(LEAST_OFF, 2.0 * zone.crest - (tool.least_bore_mm or 0.0)))
@@ -171,7 +171,8 @@ def _why(zone: Zone, depths: tuple[float, ...], ahead: float, stop: Stop, choice
     parts = [
         f"{thread.designation}: {plain_text(zone.depth)} mm deep to {thread.thread_class or 'basic'} middle",
         f"{len(depths)} passes of equal chip area, first {plain_text(depths[0])} mm",
-        f"infeed along the flank at {plain_text(angle)} deg, the last two straight, {SPRING_PASSES} spring pass",
+        f"infeed along the flank at {plain_text(angle)} deg, the last two straight",
+        f"{SPRING_PASSES} spring pass",
         f"run-in {plain_text(ahead)} mm (v^2 / 2a, at least {plain_text(RUN_IN_PITCHES)} pitches)",
         "pulled out along the last half pitch, there is no relief"
         if stop.pull_out
