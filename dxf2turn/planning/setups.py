@@ -28,6 +28,7 @@ BLEND = 0.3  # the second setup turns so far over what the first one turned, mm
 NOT_GRIPPED = ("thread", "knurl", "groove")  # never held: they would be spoilt or give way
 TAIL = 3.0  # a fall at the back shorter than this is bridged in the first setup and cut in the second, mm
 OVERHANG = 3.0  # diameters that may stand out of the jaws without support (published, rule T27)
+BLANK_SHARE = 0.3  # of its length that a short blank is held on (judgement)
 LEAST_HOLD = 0.12  # a grip that holds worse than this is none (judgement: a third of each rule)
 TURN_OVER = 0.1  # rounding: between the two frames, mm; of the rule for the overhang, diameters
 
@@ -103,7 +104,8 @@ def from_blank(part: PlacedPart, stock: Stock, machine: Machine) -> Clamping | N
     """The first setup of a sawn blank: gripped on the raw outside, nothing parted.
 
     Where the outside that must be turned here leaves no room for the jaws, the blank is longer and what was
-    gripped is faced off in the second setup. None when the stock asked for is too short for that.
+    gripped is faced off in the second setup. Stock too short for that is held on a part of the outside that
+    the second setup turns, where both meet on a plain cylinder; None when they can't.
     """
     back = -part.length - FACING if stock.length is None else FACING - stock.length
     split = split_place(part)
@@ -114,7 +116,10 @@ def from_blank(part: PlacedPart, stock: Stock, machine: Machine) -> Clamping | N
         front, outside_to = -part.length - CLEARANCE - JAW_ROOM, -part.length
         back = front - grip if stock.length is None else back
     if front - back < 0.5 * LEAST_GRIP:
-        return None
+        front = back + max(0.5 * LEAST_GRIP, min(grip, BLANK_SHARE * part.length))
+        outside_to = front + JAW_ROOM + CLEARANCE
+        if not _on_plain_cylinder(part, outside_to):
+            return None
     return Clamping(
         no=1,
         part=part,
@@ -128,6 +133,15 @@ def from_blank(part: PlacedPart, stock: Stock, machine: Machine) -> Clamping | N
         raw_radius=stock.radius,
         lowest=front + CLEARANCE,
         findings=tuple(_holding(1, (front - back, grip), (-front, stock.diameter))),
+    )
+
+
+def _on_plain_cylinder(part: PlacedPart, z: float) -> bool:
+    """Whether z lies well inside a plain cylinder of the outside."""
+    return any(
+        f.z_back + JAW_ROOM < z < f.z_front - JAW_ROOM and not _spoilt(part, f)
+        for f in part.features
+        if isinstance(f, Cylinder) and f.side == "outside"
     )
 
 
