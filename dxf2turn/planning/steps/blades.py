@@ -6,10 +6,10 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from dxf2turn.features.model import Groove
 from dxf2turn.planning.axes import FACE, INSIDE, OUTSIDE, Axes
 from dxf2turn.planning.bench import Bench, Choice, made_step
 from dxf2turn.planning.cutting import USUAL_RA_UM, Task, choose, data_of
@@ -38,6 +38,7 @@ SLACK = 1.0  # and so much more, mm
 ROUND = 0.01  # mm
 NECK_DEPTH = 0.5  # a blade that reaches this share of a place's depth is tried
 LOADED = 0.6  # the loaded blade is kept if it has this share of the widest fitting one's width
+WORTH_FACING = 0.1  # half the thickness of what is worth a face groove, mm
 UNDER = 0.001  # how far below the lowest corner a place is cut, mm
 FINE_CORNER = 0.08  # the round of a blade with corners of 0.2 mm is no thicker than this, mm
 INSIDE_CLEARANCE = 0.4  # of a bar from the bore while it moves along it, mm
@@ -80,11 +81,13 @@ def grooves(bench: Bench) -> Bench:
 
 
 def face_grooves(bench: Bench) -> Bench:
-    """Grooves in the front face."""
-    part = bench.clamping.part
-    if not any(isinstance(f, Groove) and f.side == "face" for f in part.features):
-        return bench
+    """Grooves and recesses in the front face, and in shoulders that look to the front."""
     return _all_places(bench, FACE_KIND)
+
+
+def _face_rest(bench: Bench) -> BaseGeometry:
+    """What turning and blades from outside have left, thin layers aside: mostly nothing."""
+    return shapely.union_all(places(outside_rest(bench), WORTH_FACING))
 
 
 def inside_grooves(bench: Bench) -> Bench:
@@ -242,5 +245,5 @@ def _floor(bench: Bench) -> float:
 
 
 OUTSIDE_KIND = Kind(OUTSIDE, "groove", ("outside",), outside_rest, _outside_blades)
-FACE_KIND = Kind(FACE, "face groove", ("face",), outside_rest, _face_blades)
+FACE_KIND = Kind(FACE, "face groove", ("face",), _face_rest, _face_blades)
 INSIDE_KIND = Kind(INSIDE, "inside groove", ("inside",), inside_rest, _inside_blades, INSIDE_CLEARANCE)
