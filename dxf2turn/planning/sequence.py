@@ -8,7 +8,7 @@ from dxf2turn.features.model import Limits
 from dxf2turn.geometry.point import Point
 from dxf2turn.planning.bench import Bench, Cell
 from dxf2turn.planning.clamping import Clamping
-from dxf2turn.planning.steps import blades, boring, drilling, knurling, parting, threads, turning
+from dxf2turn.planning.steps import blades, boring, drilling, knurling, parting, reaming, threads, turning
 from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.model import Tool
 
@@ -22,6 +22,7 @@ SEQUENCE: tuple[Stage, ...] = (
     turning.rough,  # All heavy cuts before any surface is finished.
     boring.rough_bore,
     turning.finish,
+    reaming.ream,
     boring.finish_bore,
     blades.grooves,  # Grooves weaken the part: after turning.
     blades.face_grooves,

@@ -17,6 +17,7 @@ from dxf2turn.planning.cutting import Task, choose
 from dxf2turn.planning.leftover import UNDER_THREAD
 from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.operations.drill import drill_cuts
+from dxf2turn.planning.reamers import reaming
 from dxf2turn.planning.rest import inside_rest, places
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import bore_goes_on, front_bore
@@ -25,6 +26,7 @@ from dxf2turn.shop.model import Tool
 from dxf2turn.units import plain_text
 
 FOR_BORING = 0.4  # left on the radius and at the bottom for boring, mm (common practice, no source)
+FOR_REAMING = 0.05  # left on the radius at least where a reamer follows, mm
 BEYOND = 0.5  # the full diameter goes so far behind the part when the hole is through, mm
 EXACT_DIAMETER = 0.011  # a drill makes a hole whose diameter it has within this, mm
 EXACT_ANGLE = math.radians(2.5)  # and whose point it has within this
@@ -117,7 +119,9 @@ def _from_large(bench: Bench, radius: float) -> list[Tool]:
 
 def _drilling(bench: Bench, tool: Tool, exact: bool) -> Drilling | None:
     to_size = exact or tool.kind == "flat drill" or _shares_its_point(bench, tool)
-    allowance = 0.0 if to_size else FOR_BORING
+    reamed = reaming(bench)
+    for_reamer = reamed is not None and tool.kind == "drill" and reamed.leaves_enough(tool)
+    allowance = 0.0 if to_size else (FOR_REAMING if for_reamer else FOR_BORING)
     tip = _deepest(bench, tool, allowance)
     if tool.kind == "flat drill" and not _meets_floor(bench, tool, tip):
         return None
@@ -305,7 +309,7 @@ def _drilled(bench: Bench, drilling: Drilling) -> Bench:
         if isinstance(f, Hole | Bore) and drilling.exact and f is _hole_of(bench, tool)
     )
     chosen = Choice(
-        spindle=choice.spindle, feed=choice.feed, depth=0.5 * diameter, why=f"{_why(drilling)}; {choice.why}"
+        spindle=choice.spindle, feed=choice.feed, depth=0.5 * diameter, why=f"{_why(bench, drilling)}; {choice.why}"
     )
     moves = (*way_in, *cuts[1:], *way_out)
     pecks = sum(1 for m in cuts if m.feed is not None)
@@ -319,11 +323,14 @@ def _bottom(bench: Bench, radius: float) -> float:
     return float(shapely.intersection(bench.stock, shapely.box(-FAR, 0.0, FAR, radius)).bounds[2])
 
 
-def _why(drilling: Drilling) -> str:
+def _why(bench: Bench, drilling: Drilling) -> str:
     tool = drilling.tool
     size = plain_text(tool.diameter_mm or 0.0)
     if tool.kind == "centre drill":
         return f"centre hole {size} mm, smaller than the drill: it starts the drill on the axis (rule T18)"
     if drilling.exact:
         return f"drill {size} mm makes the hole as drawn"
+    reamed = reaming(bench)
+    if reamed is not None and reamed.leaves_enough(tool):
+        return f"drill {size} mm: leaves what the reamer takes"
     return f"drill {size} mm: takes most of the bore and leaves {plain_text(FOR_BORING)} mm for boring"
