@@ -8,14 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import NamedTuple
 
 from dxf2turn.cleaning.clean import strict_findings
 from dxf2turn.cleaning.model import CleanDrawing
 from dxf2turn.cleaning.pieces import handles, in_drawing
 from dxf2turn.contour.axis import facing_front
+from dxf2turn.contour.crest_lines import cross_lines, without_rows
 from dxf2turn.contour.frame import Axis, frame_at, mirrored_point, place_notes
-from dxf2turn.contour.inner import inner_lines, thread_lines
-from dxf2turn.contour.model import Contour, Profile
+from dxf2turn.contour.inner import InnerLine, inner_lines, loose_lines, thread_lines
+from dxf2turn.contour.model import Contour, CrossLine, Profile, ThinLine
 from dxf2turn.contour.open_ends import gaps_of
 from dxf2turn.contour.plausible import is_believable, size_finding
 from dxf2turn.contour.prove import prove
@@ -39,7 +41,7 @@ from dxf2turn.contour.view import Side, View
 from dxf2turn.findings import Finding, Repair, stops
 from dxf2turn.geometry.path import signed_area
 from dxf2turn.geometry.point import Vector
-from dxf2turn.options import DrawingOptions
+from dxf2turn.options import DrawingOptions, Tolerances
 
 
 def build_contour(clean: CleanDrawing, options: DrawingOptions) -> Contour:
@@ -92,18 +94,42 @@ def _contour(view: View, clean: CleanDrawing, options: DrawingOptions) -> Contou
     if stops(findings):
         return Contour(frame, None, _kind_of_view(view), repairs=repairs, findings=findings)
     prove(profile, options.tolerances.same_point)
-    lines = [inner_lines(side, profile, -front, options.tolerances) for side in view.sides]
-    threads = thread_lines(lines, _are_alike(view), profile, options.tolerances)
-    findings += tuple(detail_findings(lines, threads, frame, options))
+    inside = _lines_inside(view, profile, -front, clean, options.tolerances)
+    findings += tuple(detail_findings(inside.rest, inside.threads, frame, options))
     return Contour(
         frame,
         profile,
         _kind_of_view(view),
         place_notes(frame, clean.drawing.notes),
-        threads,
+        inside.threads,
         repairs=repairs,
         findings=findings,
+        cross_lines=inside.rows,
     )
+
+
+class _Inside(NamedTuple):
+    """The lines inside a profile: thread roots, rows across, and for each side what is left."""
+
+    threads: tuple[ThinLine, ...]
+    rows: tuple[CrossLine, ...]
+    rest: list[list[InnerLine]]
+
+
+def _lines_inside(
+    view: View, profile: Profile, shift: float, clean: CleanDrawing, tolerances: Tolerances
+) -> _Inside:
+    """What the lines inside a profile show. Lines that touch nothing may be rows of crests; a root line
+    among them must show on both halves, since a single one may be anything."""
+    lines = [inner_lines(side, profile, shift, tolerances) for side in view.sides]
+    loose = loose_lines(view, clean.pieces, profile, shift, tolerances)
+    everything = [own + other for own, other in zip(lines, loose)]
+    alike = _are_alike(view)
+    both_alike = alike and len(lines) > 1
+    threads = thread_lines(everything if both_alike else lines, alike, profile, tolerances)
+    rows = [cross_lines(side, profile, tolerances) for side in everything]
+    rest = [without_rows(side, own, tolerances.gap) for side, own in zip(lines, rows)]
+    return _Inside(threads, max(rows, key=len), rest)
 
 
 def _are_alike(view: View) -> bool:

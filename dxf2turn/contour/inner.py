@@ -7,10 +7,11 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from dxf2turn.cleaning.model import Piece
+from dxf2turn.contour.half import half_of, seen_from
 from dxf2turn.contour.material import is_across
 from dxf2turn.contour.model import Profile, ThinLine
 from dxf2turn.contour.roots import r_at
-from dxf2turn.contour.view import Side
+from dxf2turn.contour.view import Side, View
 from dxf2turn.geometry.point import Vector
 from dxf2turn.geometry.region import points_inside
 from dxf2turn.geometry.segment import Line, Segment
@@ -44,6 +45,37 @@ def inner_lines(side: Side, profile: Profile, shift: float, tolerances: Toleranc
         for edge, piece in (*pieces, *half.details)
         if piece is not None
     ]
+    return _within(drawn, profile, tolerances)
+
+
+def loose_lines(
+    view: View, pieces: Iterable[Piece], profile: Profile, shift: float, tolerances: Tolerances
+) -> list[list[InnerLine]]:
+    """For each side of a view the pieces inside the profile that touch nothing of the view."""
+    own = set(map(id, view.pieces))
+    low, high = profile.bounds.min_x - shift, profile.bounds.max_x - shift
+    others = seen_from(view.axis, (piece for piece in pieces if id(piece) not in own))
+    beside = [
+        drawn
+        for drawn in others
+        if low < (box := drawn.segment.bounds).min_x
+        and box.max_x < high
+        and max(-box.min_y, box.max_y) < profile.max_radius
+    ]
+    found = []
+    for side in view.sides:
+        half = half_of(beside, side is view.above, tolerances)
+        drawn = [
+            InnerLine(edge.moved(Vector(shift, 0.0)), piece)
+            for edge, piece in zip(half.map.edges, half.sources)
+            if piece is not None
+        ]
+        found.append(_within(drawn, profile, tolerances))
+    return found
+
+
+def _within(drawn: list[InnerLine], profile: Profile, tolerances: Tolerances) -> list[InnerLine]:
+    """The lines whose middle lies inside the profile."""
     middles = [line.segment.point_at(0.5) for line in drawn]
     inside = points_inside(profile.segments, middles, tolerances.gap, _SAGITTA)
     return [line for line, within in zip(drawn, inside) if within]

@@ -88,6 +88,21 @@ class ThinLine:
 
 
 @dataclass(frozen=True, slots=True)
+class CrossLine:
+    """One of a row of lines across the part at even distances (mm, z and r), as crests and roots of threads
+    are often drawn.
+
+    segment: on one side of the axis, from its outer end inwards; straight, or slanted where a thread rises.
+    row: number of its row, counted from the front; the lines of a row follow each other from the front.
+    """
+
+    segment: Line
+    handle: str
+    layer: str
+    row: int
+
+
+@dataclass(frozen=True, slots=True)
 class Candidate:
     """One thing on the sheet that may be a turned part, for the list that the user chooses from."""
 
@@ -102,8 +117,8 @@ class Candidate:
 class Contour:
     """The stage's result.
 
-    view: "half", "full", "half-section" or "section". extra_lines: lines inside the outline (thread
-    roots, edges across, keyways) that the profile does not use. profile is None when findings stop.
+    view: "half", "full", "half-section" or "section". thin_lines: roots of threads (ISO 6410). cross_lines:
+    rows of lines across, in order of their rows. profile is None when findings stop.
     """
 
     frame: Frame | None
@@ -114,6 +129,7 @@ class Contour:
     candidates: tuple[Candidate, ...] = ()
     repairs: tuple[Repair, ...] = ()
     findings: tuple[Finding, ...] = ()
+    cross_lines: tuple[CrossLine, ...] = ()
 
 
 def located(frame: Frame | None, z: float, r: float, handles: tuple[str, ...] = ()) -> Location:
@@ -129,6 +145,7 @@ __all__ = [
     "Arc",
     "Candidate",
     "Contour",
+    "CrossLine",
     "Frame",
     "Line",
     "PlacedNote",
