@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -60,9 +61,19 @@ def trace(ring: Numbers, curves: Sequence[Segment]) -> tuple[Piece, ...]:
         piece = _between(path, joints[i][1], gap[0])
         if piece is not None:
             result.append(Piece(run.curve, piece))
+        elif joints[i][1].distance(gap[0]) > TRACE:
+            chords = _chords(ring, run.first, runs[(i + 1) % len(runs)].first)
+            result.extend(Piece(run.curve, chord) for chord in chords)
         if gap[0].distance(gap[1]) > SHORT:
             result.append(Piece(NONE, Line(*gap)))
     return tuple(result)
+
+
+def _chords(ring: Numbers, first: int, last: int) -> list[Line]:
+    """The ring's own edges from one corner to another, for a stretch that can't be traced to its curve."""
+    count = (last - first) % len(ring) or len(ring)
+    corners = [Point(*map(float, ring[(first + i) % len(ring)])) for i in range(count + 1)]
+    return [Line(a, b) for a, b in pairwise(corners) if a.distance(b) > SHORT]
 
 
 def _labels(ring: Numbers, curves: Sequence[Segment]) -> list[int]:
@@ -189,7 +200,8 @@ def _between(curve: Segment | None, start: Point, end: Point) -> Segment | None:
     if isinstance(curve, Line):
         return Line(start, end) if (end - start).dot(curve.end - curve.start) > 0.0 else None
     piece = Arc(start, end, curve.centre, curve.clockwise)
-    return piece if abs(piece.sweep) < abs(curve.sweep) + SLACK / curve.radius + SHORT else None
+    # An arc may reach a little past its curve; one turned round by rounding is almost a whole circle.
+    return piece if abs(piece.sweep) < 0.5 * (abs(curve.sweep) + TAU) else None
 
 
 def crossings(one: Segment, two: Segment) -> list[Point]:

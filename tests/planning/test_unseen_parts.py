@@ -57,10 +57,11 @@ def drawing(profile: Profile, note: tuple[str, float, float] | None = None) -> b
 
 
 def planned(profile: Profile, note: tuple[str, float, float] | None = None) -> Job:
-    """The whole job; both checks must pass the plan."""
+    """The whole job; both checks must pass the first plan."""
     job = pipeline.plan(pipeline.read(drawing(profile, note)))
     assert not job.stopped, [(f.code, f.text) for f in job.findings]
     assert job.removal is not None and job.removal.ok
+    assert "planning/other-plan" not in codes(job), [f.text for f in job.findings]
     verdict = replay(json.loads(json_doc.render(job, OutputOptions())))
     assert verdict["ok"], (verdict["troubles"][:3], verdict["left"][:3])
     return job
@@ -94,6 +95,9 @@ PARTS = {
         (0, 0), edge(0, 14, 0.5), (-8, 14), (-8, 26), (-12, 26), (-12, 14), (-22, 14), (-22, 26), (-27, 26),
         (-27, 0),
     ),
+    "round edge on a falling cone": turned(  # The edge of its tool space turns past a right angle.
+        (0, 0), edge(0, 12, radius=0.3), (-22, 8), (-28, 8), (-28, 12), edge(-40, 12, 0.5), (-40, 0)
+    ),
     "vee in a rim": turned(
         (0, 0), edge(0, 40, 1), (-6, 40), (-8, 34), (-10, 34), (-12, 40), edge(-20, 40, 1), (-20, 0)
     ),
@@ -124,6 +128,15 @@ def test_a_screw_drawn_head_first_is_turned_from_the_other_end() -> None:
     job = planned(screw, ("M6", -12.0, 6.0))
     assert job.plan is not None
     assert [setup.flipped for setup in job.plan.setups] == [True]
+
+
+def test_a_thread_starts_clear_of_a_shoulder_in_front() -> None:
+    """In a relief in front of a thread every pass starts where the insert has room, the first ones too."""
+    stud = turned(
+        (0, 0), edge(0, 16, 0.5), edge(-15, 16, radius=0.3), (-15, 10.12), (-18.75, 10.12), (-18.75, 12),
+        edge(-33.15, 12, 0.88), (-33.15, 0),
+    )  # fmt: skip
+    planned(stud, ("M12x1.25", -25.0, 12.0))
 
 
 def test_a_small_inside_thread_is_tapped() -> None:

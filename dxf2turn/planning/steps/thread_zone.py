@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -76,6 +77,22 @@ def stop_of(bench: Bench, zone: Zone, tool: Tool) -> Stop | None:
     if reached > back or not _free_places(bench, zone, tool)(end, out):
         end = max(reached, back - pull_out)
     return Stop(end, pull_out, max(0.0, end + pull_out - back))
+
+
+def room_ahead(bench: Bench, zone: Zone, tool: Tool) -> float:
+    """Free length in front of the thread for the tip, mm; large in the open, 0 where the tool touches.
+
+    The first passes start further away, as far as the infeed along the flank moves the tip, and further
+    starts of the thread a pitch each.
+    """
+    thread = zone.thread
+    if math.isinf(thread.run_in):
+        return FAR
+    is_free = _free_places(bench, zone, tool)
+    places = np.arange(thread.z_front + thread.run_in, thread.z_front, -STEP).tolist()
+    first = next((z for z in places if is_free(z, zone.root)), thread.z_front)
+    infeed = zone.depth * math.tan(0.5 * thread.form_angle) + thread.pitch * (thread.starts - 1)
+    return max(0.0, first - thread.z_front - infeed)
 
 
 def _furthest(bench: Bench, zone: Zone, tool: Tool, over: float) -> float | None:

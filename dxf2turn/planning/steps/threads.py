@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from dxf2turn.features.model import Thread
 from dxf2turn.findings import Finding, Location, Severity
-from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
+from dxf2turn.planning.bench import Bench, Choice, made_step
 from dxf2turn.planning.cutting import Task, choose
 from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.model import Move, ShortThread, Spindle
@@ -22,7 +22,7 @@ from dxf2turn.planning.operations.thread import (
     thread_cuts,
 )
 from dxf2turn.planning.steps.tapping import tapped
-from dxf2turn.planning.steps.thread_zone import Stop, Zone, stop_of
+from dxf2turn.planning.steps.thread_zone import Stop, Zone, room_ahead, stop_of
 from dxf2turn.planning.targets import front_bore
 from dxf2turn.planning.tools import threading_tools
 from dxf2turn.planning.work import CLEARANCE
@@ -87,7 +87,7 @@ def _with_tool(bench: Bench, zone: Zone, tool: Tool) -> Bench | None:
     lead = thread.pitch * thread.starts
     machine = bench.cell.machine
     stop = stop_of(bench, zone, tool)
-    room = _room_ahead(bench, zone, tool)
+    room = room_ahead(bench, zone, tool)
     if stop is None or room < 0.5 * RUN_IN_PITCHES * thread.pitch:
         return None
     choice = choose(
@@ -155,14 +155,6 @@ def _with_ways(
         operation, tool, choice, moves, side=zone.thread.side, passes=passes, features=(zone.thread.id,)
     )
     return bench.with_step(step)
-
-
-def _room_ahead(bench: Bench, zone: Zone, tool: Tool) -> float:
-    """Free length in front of the thread for the run-in, mm; large in the open."""
-    room = zone.thread.run_in
-    if math.isinf(room):
-        return FAR
-    return room - 0.5 * zone.thread.pitch
 
 
 def _why(zone: Zone, depths: tuple[float, ...], ahead: float, stop: Stop, choice: Choice) -> str:
