@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 
 from dxf2turn.cleaning.model import Piece
@@ -18,6 +19,8 @@ _TOWARDS = {"right": EAST, "left": -EAST, "top": NORTH, "bottom": -NORTH}
 _UPRIGHT = math.sin(math.radians(45.0))
 _SQUARE = 1e-6  # cosine below which a front word says nothing about an axis
 _ROUNDING = 1e-12  # of a unit direction
+_ENDS, _MEETINGS = 2, 2  # of a line through a part: its ends, and the faces it meets in between
+_TRIED = 8
 _LONG_ENOUGH = 0.8  # share of a half profile's length that an ordinary line must run along to be its axis
 
 
@@ -87,6 +90,27 @@ def plain_line_axes(loose: Iterable[Piece], component: Component, tolerances: To
         if common >= _LONG_ENOUGH * (z[1] - z[0]):
             found.append((min(abs(r[0]), abs(r[1])), axis))
     return [axis for _, axis in sorted(found, key=lambda entry: entry[0])]
+
+
+def through_line_axes(pieces: Sequence[Piece], tolerances: Tolerances) -> list[Axis]:
+    """Ordinary straight lines that both end free and meet other pieces in between, the longest first: what
+    a drafter without a centre linetype may have drawn as the axis."""
+    met = Counter(end for p in pieces for end in (p.segment.start, p.segment.end))
+    by_entity: dict[str, list[Piece]] = defaultdict(list)
+    for piece in pieces:
+        if isinstance(piece.segment, Line):
+            by_entity[piece.origin.handle].append(piece)
+    found = []
+    for group in by_entity.values():
+        if len(group) < _MEETINGS + 1:
+            continue
+        longest = max(group, key=lambda piece: piece.segment.length)
+        run = [p for p in group if _on_line(longest.segment, p.segment, tolerances)]
+        places = Counter(end for p in run for end in (p.segment.start, p.segment.end))
+        ends = [end for end, count in places.items() if count == 1]
+        if len(run) > _MEETINGS and len(ends) == _ENDS and all(met[end] == 1 for end in ends):
+            found.append((ends[0].distance(ends[1]), _axis_along([longest, *run], "a line along the part")))
+    return [axis for _, axis in sorted(found, key=lambda entry: -entry[0])[:_TRIED]]
 
 
 def _on_line(long: Segment, short: Segment, tolerances: Tolerances) -> bool:

@@ -92,14 +92,14 @@ def _contour(view: View, clean: CleanDrawing, options: DrawingOptions) -> Contou
         *strict_findings(repairs, options),
     )
     if stops(findings):
-        return Contour(frame, None, _kind_of_view(view), repairs=repairs, findings=findings)
+        return Contour(frame, None, _kind_of_view(view, shapes), repairs=repairs, findings=findings)
     prove(profile, options.tolerances.same_point)
     inside = _lines_inside(view, profile, -front, clean, options.tolerances)
     findings += tuple(detail_findings(inside.rest, inside.threads, frame, options))
     return Contour(
         frame,
         profile,
-        _kind_of_view(view),
+        _kind_of_view(view, shapes),
         place_notes(frame, clean.drawing.notes),
         inside.threads,
         repairs=repairs,
@@ -171,21 +171,14 @@ def _trust(shape: Shape) -> tuple[bool, bool, float]:
 
     What turning does not make (keyways, flats, slots) takes material away from one side.
     """
-    material = shape.side.material
-    return material.hole, material.seen == "cut", signed_area(shape.profile.segments)
+    return shape.hollow, shape.cut, signed_area(shape.profile.segments)
 
 
-def _kind_of_view(view: View) -> str:
+def _kind_of_view(view: View, shapes: list[Shape]) -> str:
     if view.above is None or view.below is None:
         return "half"
-    cut = [_is_cut(side) for side in view.sides]
+    cut = [shape.cut for shape in shapes]
     return "section" if all(cut) else "half-section" if any(cut) else "full"
-
-
-def _is_cut(side: Side) -> bool:
-    """Whether a side shows the part cut open: hatched, or with a hole that is no hidden line."""
-    off_axis = side.bounds.min_y > 0.0
-    return side.material.seen == "cut" or (side.material.seen == "plain" and off_axis)
 
 
 def _axis_repairs(axis: Axis, side: Side, above: bool, clean: CleanDrawing) -> Iterator[Repair]:

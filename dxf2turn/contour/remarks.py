@@ -30,6 +30,10 @@ _ASSUMED = {
         Severity.FIX,
         "The centre line lies beside the symmetry of the outline; the axis was taken along the symmetry.",
     ),
+    "through line": (
+        Severity.NOTE,
+        "There is no centre line; an ordinary line through the part was taken as its axis.",
+    ),
     "line": (Severity.NOTE, "There is no centre line; a line beside the half profile was taken as its axis."),
     "open ends": (Severity.FIX, "There is no centre line; the axis was taken through the open ends."),
     "edge": (
@@ -66,7 +70,8 @@ def half_findings(
     if len(shapes) < 2:
         return
     used, other = shapes[0], shapes[1]
-    only_outside = used.side.material.hole != other.side.material.hole
+    # A half-section shows its hole on one side only, by design.
+    only_outside = used.hollow != other.hollow or used.cut != other.cut
     found = difference(used.profile, other.profile, only_outside, options.tolerances.gap)
     if found is None:
         return

@@ -27,6 +27,17 @@ class Shape:
     slots: tuple[Bounds, ...] = ()
     leftover: tuple[tuple[Segment, ...], ...] = ()
 
+    @property
+    def hollow(self) -> bool:
+        """Whether the side shows a hole: faces taken out, or an outline that leaves one open."""
+        return self.side.material.hole or "inside" in self.profile.roles
+
+    @property
+    def cut(self) -> bool:
+        """Whether the side shows the part cut open: by a sign of it, or by an empty hole."""
+        seen = self.side.material.seen
+        return seen == "cut" or (seen == "plain" and self.hollow)
+
 
 def shape_of(side: Side, slack: Slack) -> Shape | None:
     """The profile of a side; None when its material has no outline of its own."""

@@ -3,6 +3,7 @@
     asked       the axis was given by two points
     centre      a centre line runs along the part
     off centre  a centre line runs close beside the line about which the outline is symmetrical
+    through     an ordinary line runs through the part, ends free past both its faces, has equal sides
     symmetry    the outline is its own mirror image; about the drawing's own x or y axis before elsewhere
     origin      a half profile apart from the drawing's own x or y axis, with a face at its zero
     line        an ordinary line runs beside a half profile
@@ -19,7 +20,14 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from dxf2turn.cleaning.model import CleanDrawing, Piece
-from dxf2turn.contour.axis import asked_axis, centre_axes, facing_front, plain_line_axes, suits
+from dxf2turn.contour.axis import (
+    asked_axis,
+    centre_axes,
+    facing_front,
+    plain_line_axes,
+    suits,
+    through_line_axes,
+)
 from dxf2turn.contour.components import Component, components, joined
 from dxf2turn.contour.frame import Axis
 from dxf2turn.contour.hatching import hatching_along
@@ -30,7 +38,7 @@ from dxf2turn.contour.symmetry import is_beside, mirrored_share, passes_origin, 
 from dxf2turn.contour.view import View, views_along
 from dxf2turn.geometry.path import path_bounds
 from dxf2turn.geometry.segment import Bounds
-from dxf2turn.options import DrawingOptions
+from dxf2turn.options import DrawingOptions, Tolerances
 
 _DETAIL = 0.02  # share of the largest view's area below which a closed outline is a symbol or a detail
 _CROSSED = 0.3  # least mirrored share of linework that a centre line runs through
@@ -95,7 +103,7 @@ def _faulty_on_centre_lines(
 
 def _runs_along(part: Component, axis: Axis) -> bool:
     """Whether a drawn centre line runs along a good part of a component, the long way of it."""
-    box = path_bounds([axis.segment(segment) for segment in part.segments])
+    box = _box_along(part, axis)
     length, height = box.max_x - box.min_x, box.max_y - box.min_y
     return length >= height and _common(axis, box) >= _ALONG * length
 
@@ -134,6 +142,8 @@ def _searches(
         return [axis for axis in symmetry_axes(part, tolerances) if is_beside(axis, drawn, part)]
 
     yield "off centre", [v for part in whole for v in _first_seen(part, beside_centre_line(part), look)]
+
+    yield "through line", _along_through_lines(parts, tolerances, look)
 
     def by_symmetry(on_origin: bool) -> list[View]:
         views = []
@@ -185,7 +195,7 @@ def _suitability(part: Component, axis: Axis, options: DrawingOptions) -> float:
 
     Symmetrical about it, or with an end on it: 2 to 3. Apart from it: 1 to 2, the nearer the better.
     """
-    box = path_bounds([axis.segment(segment) for segment in part.segments])
+    box = _box_along(part, axis)
     if _common(axis, box) < _ALONG * (box.max_x - box.min_x):
         return 0.0
     gap = options.tolerances.gap
@@ -197,6 +207,28 @@ def _suitability(part: Component, axis: Axis, options: DrawingOptions) -> float:
     # A half that is open has no border, one that is cut open has other lines in it: either may be alike.
     share = max(mirrored_share(run, axis, gap) for run in (part.border, part.segments))
     return 2.0 + share if share >= _CROSSED else 0.0
+
+
+def _along_through_lines(parts: list[Component], tolerances: Tolerances, look: Look) -> list[View]:
+    """Views along ordinary lines, each with both sides of one length and one diameter."""
+    views: list[View] = []
+    for axis in through_line_axes(joined(parts).pieces if parts else (), tolerances):
+        beside = [part for part in parts if _common(axis, _box_along(part, axis)) > 0.0]
+        views.extend(view for view in look(axis, beside) if _sides_agree(view, tolerances.gap))
+    return views
+
+
+def _sides_agree(view: View, gap: float) -> bool:
+    """Whether both sides of a view are drawn, from one face to the other and equally wide."""
+    if view.above is None or view.below is None:
+        return False
+    a, b = view.above.bounds, view.below.bounds
+    off = (a.min_x - b.min_x, a.max_x - b.max_x, a.max_y - b.max_y)
+    return max(map(abs, off)) <= gap
+
+
+def _box_along(part: Component, axis: Axis) -> Bounds:
+    return path_bounds([axis.segment(segment) for segment in part.segments])
 
 
 def _with_twins(parts: list[Component]) -> list[list[Component]]:

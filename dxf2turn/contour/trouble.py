@@ -232,7 +232,7 @@ def several_parts(candidates: Sequence[Candidate], asked: int | None) -> Finding
         "contour/several-parts",
         Severity.STOP,
         text,
-        "Choose one with --part N, or name its layer with --layer.",
+        "Choose one with --part N, name its layer with --layer, or give the axis with --axis X0,Y0,X1,Y1.",
         Location(drawing_xy=Point(first.min_x, first.min_y)),
         measured=float(len(candidates)),
         limit=1.0,
