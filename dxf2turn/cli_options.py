@@ -177,7 +177,7 @@ plan_options = _stacked(
         "shop_dir",
         type=click.Path(path_type=Path),
         metavar="DIR",
-        help="Folder with machine.toml, tools.toml, materials.toml.",
+        help="Folder with machine.toml, tools.toml, materials.toml, practice.toml.",
     ),
     click.option("--machine", metavar="NAME", help="Lathe [default: the shop's]."),
 )

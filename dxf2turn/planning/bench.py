@@ -19,6 +19,7 @@ from dxf2turn.planning.sweep import after, areas
 from dxf2turn.planning.times import cut_time, rapid_time
 from dxf2turn.planning.work import SAGITTA, Work
 from dxf2turn.shop.model import Machine, Material, Shop, Tool
+from dxf2turn.shop.practice import Practice
 
 FAR = 1e4  # beyond any part, mm
 
@@ -30,6 +31,11 @@ class Cell:
     shop: Shop
     machine: Machine
     material: Material
+
+    @property
+    def practice(self) -> Practice:
+        """How much is left, pecked and kept clear here."""
+        return self.shop.practice
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +113,8 @@ class Bench:
         work = Work((), shapely.Polygon(), self.stock, shapely.Polygon(), self.tool_change)
         stock = after(work, step.moves, step.tool).stock if cuts_stock else self.stock
         cut = areas(shapely.difference(self.stock, stock))
-        bound = self.bound_s + least_time(timed, cut, self.body.exterior)
+        left = self.cell.practice.turning.leave_measuring_mm
+        bound = self.bound_s + least_time(timed, cut, self.body.exterior, left)
         return replace(self, steps=(*self.steps, timed), stock=stock, bound_s=bound)
 
     def with_stop(self, step: Step) -> Bench:

@@ -19,7 +19,6 @@ from shapely.geometry.base import BaseGeometry
 from dxf2turn.planning.model import MoveKind, Spindle, Step
 from dxf2turn.planning.sweep import areas
 from dxf2turn.planning.times import spindle_rpm
-from dxf2turn.planning.work import SEMI
 
 COLUMN = 0.25  # width of the columns that a cut area is divided into, mm
 NEAR = 0.05  # a surface belongs to a cut when it lies this close to it, mm
@@ -31,8 +30,11 @@ FAR = 1e4
 ROUNDING = 1e-6  # share of a pass
 
 
-def least_time(step: Step, cut: BaseGeometry, surface: BaseGeometry) -> float:
-    """Seconds. cut: the area that the step removed; surface: the edge of the finished part."""
+def least_time(step: Step, cut: BaseGeometry, surface: BaseGeometry, left: float = 0.0) -> float:
+    """Seconds. cut: the area that the step removed; surface: the edge of the finished part.
+
+    left: on the surface by a cut before a measuring stop, mm.
+    """
     if step.spindle is None or step.tool is None:
         return 0.0
     cut = areas(shapely.buffer(shapely.buffer(cut, -HAIR, join_style="mitre"), HAIR, join_style="mitre"))
@@ -43,7 +45,7 @@ def least_time(step: Step, cut: BaseGeometry, surface: BaseGeometry) -> float:
     if step.operation == "face":
         return _facing(step, cut)
     if step.operation in ("finish turn", "finish bore"):
-        return _along(step.spindle, step.feed, _edge(cut, surface))
+        return _along(step.spindle, step.feed, _edge(cut, surface, left))
     if step.tool.width is not None and step.tool.kind != "knurl":
         return _blade(step, cut, surface)
     if step.operation == "knurl":
@@ -107,10 +109,10 @@ def _columns(cut: BaseGeometry) -> Iterator[Column]:
                 yield Column(middle, float(b - a), float(piece.bounds[1]), float(piece.bounds[3]))
 
 
-def _edge(cut: BaseGeometry, surface: BaseGeometry) -> BaseGeometry:
+def _edge(cut: BaseGeometry, surface: BaseGeometry, left: float = 0.0) -> BaseGeometry:
     """The finished surface beside a cut; that under a cut which leaves a little to be measured."""
     edge = shapely.intersection(surface, shapely.buffer(cut, NEAR))
-    return edge if edge.length > NEAR else shapely.intersection(surface, shapely.buffer(cut, NEAR + SEMI))
+    return edge if edge.length > NEAR else shapely.intersection(surface, shapely.buffer(cut, NEAR + left))
 
 
 def _along(spindle: Spindle, feed: float, lines: BaseGeometry) -> float:

@@ -10,8 +10,19 @@ from shapely.geometry.base import BaseGeometry
 from dxf2turn.findings import Finding
 from dxf2turn.geometry.point import Point
 from dxf2turn.planning.placed import PlacedPart
+from dxf2turn.shop.model import Tool
 
 Ring = tuple[Point, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Centring:
+    """A centre hole to be made: the drill, the plane of the hole's mouth and its radius there, mm."""
+
+    tool: Tool
+    z: float
+    radius: float
+    why: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,6 +35,10 @@ class Clamping:
     lowest: no tool works below this z. parting: z of the front corner of the parting cut, None when the
     piece stays in one with what is gripped; parting_room: widest blade for it. whole: the part is complete
     behind `outside_to`, no bar follows. findings: what to look at about the way it is held.
+    support: "none", "tailstock" or "steady"; supports: convex polygons of it. purpose: which steps are made,
+    see `sequence.py`. centring: a hole that the part has not, for the centre of the next setup. stub: length
+    and radius of stock that stays in front of the part until its centre hole is no longer needed.
+    prepare: what a person does before the setup, prepare_s: how long that takes, s.
     """
 
     no: int
@@ -42,11 +57,22 @@ class Clamping:
     support: str = "none"
     whole: bool = False
     findings: tuple[Finding, ...] = ()
+    supports: tuple[Ring, ...] = ()
+    purpose: str = "all"
+    centring: Centring | None = None
+    stub: tuple[float, float] | None = None
+    prepare: str = ""
+    prepare_s: float = 0.0
 
     @property
     def keep_out(self) -> BaseGeometry:
         """Jaws and supports as one region."""
-        return shapely.union_all([shapely.Polygon(ring) for ring in self.jaws])
+        return shapely.union_all([shapely.Polygon(ring) for ring in (*self.jaws, *self.supports)])
+
+    @property
+    def jaw_face(self) -> float:
+        """z of the face of the jaws, where the free length begins."""
+        return max(point.x for point in self.jaws[0])
 
     @property
     def turned_to(self) -> float:

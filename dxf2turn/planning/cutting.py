@@ -14,9 +14,7 @@ from dxf2turn.shop.model import CuttingData, Machine, Tool
 from dxf2turn.shop.speeds import spindle_speed
 from dxf2turn.units import plain_text
 
-USUAL_RA_UM = 3.2  # kept where the drawing asks for no roughness (common practice, no source)
 LEAST_DEPTH = 0.3  # a roughing cut is not made shallower for the sake of power or bending, mm
-ROUGH_BENDING = 0.1  # how far a part may give way while it is roughed, mm on the radius (common practice)
 LEAST_RADIUS = 0.5  # smallest radius for which a spindle speed is worked out, mm
 
 ON_AXIS = ("drill", "flat drill", "centre drill", "reamer", "tap")
@@ -47,7 +45,7 @@ def choose(cell: Cell, tool: Tool, task: Task) -> Choice:
     data = cutting_data(cell.shop, task.operation, tool, cell.material)
     reasons = [f"{cell.material.name}: {data.source}"]
     if task.ra_um is not None:
-        feed = finishing_feed(data, tool, task.ra_um)
+        feed = finishing_feed(data, tool, task.ra_um, cell.practice.cutting)
         data = replace(data, feed_mm_per_rev=feed)
         reasons.append(f"feed {plain_text(feed)} mm for Ra {plain_text(task.ra_um)} um (f = sqrt(32 r Ra))")
     if task.depth is not None:
@@ -87,8 +85,9 @@ def _held(cell: Cell, tool: Tool, task: Task, data: CuttingData) -> tuple[Cuttin
     if task.overhang > 0.0 and task.diameter > 0.0:
         moment = second_moment(task.diameter)
         bend = overhung(passive_force(force), task.overhang, cell.material.youngs_modulus, moment)
-        if bend > ROUGH_BENDING:
-            depth = max(LEAST_DEPTH, data.depth * ROUGH_BENDING / bend)
+        most_bend = cell.practice.turning.most_bending_mm
+        if bend > most_bend:
+            depth = max(LEAST_DEPTH, data.depth * most_bend / bend)
             reasons.append(
                 f"depth {plain_text(depth)} mm: at {plain_text(data.depth)} mm the part would bend "
                 f"{plain_text(bend)} mm"

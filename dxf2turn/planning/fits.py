@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from dxf2turn.features.model import Feature, Limits
 from dxf2turn.planning.bench import Bench
 from dxf2turn.planning.model import Move, Step
-from dxf2turn.planning.work import SEMI
 from dxf2turn.units import plain_text
 
 FINE_GRADE = 8  # fits of this IT grade or finer get a measuring stop
@@ -60,10 +59,13 @@ def carrier(features: tuple[Feature, ...], limits: Limits, span: tuple[float, fl
     return max(fitting, key=lambda f: min(f.z_front, span[1]) - max(f.z_back, span[0]), default=None)
 
 
-def measuring_step(fits: tuple[Fit, ...]) -> Step:
-    """The stop before the finishing cut: measure, then correct the tool that finishes."""
+def measuring_step(fits: tuple[Fit, ...], left: float) -> Step:
+    """The stop before the finishing cut: measure, then correct the tool that finishes.
+
+    left: on the radius by the cut before, mm.
+    """
     what = "; ".join(
-        f"{fit.text} now {'+' if fit.feature.side == 'outside' else '-'}{2 * SEMI:g}" for fit in fits
+        f"{fit.text} now {'+' if fit.feature.side == 'outside' else '-'}{2 * left:g}" for fit in fits
     )
     return Step(
         no=0,
@@ -79,11 +81,11 @@ def measuring_step(fits: tuple[Fit, ...]) -> Step:
     )
 
 
-def semi_finished(step: Step, fits: tuple[Fit, ...]) -> Step:
-    """A finishing step as the cut before the stop."""
+def semi_finished(step: Step, fits: tuple[Fit, ...], left: float) -> Step:
+    """A finishing step as the cut before the stop, which leaves so much on the radius, mm."""
     ids = tuple(fit.feature.id for fit in fits)
-    why = f"leaves {plain_text(SEMI)} mm on the radius, so that the fit can be measured; {step.why}"
-    return replace(step, features=ids, depth=max(0.0, step.depth - SEMI), why=why)
+    why = f"leaves {plain_text(left)} mm on the radius, so that the fit can be measured; {step.why}"
+    return replace(step, features=ids, depth=max(0.0, step.depth - left), why=why)
 
 
 def trips(several: Iterable[tuple[Move, ...]]) -> tuple[Move, ...]:

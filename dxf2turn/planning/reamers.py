@@ -11,9 +11,9 @@ from dxf2turn.planning.blade import blade_of, lowest_at
 from dxf2turn.planning.fits import carrier
 from dxf2turn.planning.targets import front_bore
 from dxf2turn.shop.model import Tool
+from dxf2turn.shop.practice import ReamingPractice
 
-LARGEST = 12.0  # larger holes are bored, mm (common practice, no source)
-LEAST, MOST = 0.15, 0.4  # what a reamer takes off the diameter, mm (common practice, no source)
+PAST = 0.15  # how far the reamer's full diameter goes past a through hole, mm
 ROUND = 0.001  # sizes closer than this are the same, mm
 
 
@@ -25,17 +25,19 @@ class Reaming:
     tool: Tool
     tip: float
 
-    def leaves_enough(self, drill: Tool) -> bool:
+    def leaves_enough(self, drill: Tool, practice: ReamingPractice) -> bool:
         """Whether a drill leaves what the reamer takes."""
-        return LEAST <= self.feature.diameter_mm - (drill.diameter_mm or 0.0) <= MOST
+        left = self.feature.diameter_mm - (drill.diameter_mm or 0.0)
+        return practice.least_mm <= left <= practice.most_mm
 
 
 def reaming(bench: Bench) -> Reaming | None:
     """The reaming of the bore that opens at the front; None when it has no such hole."""
     part = bench.clamping.part
     mine = {id(segment) for segment in front_bore(part)}
+    largest = bench.cell.practice.reaming.largest_mm
     for limits in bench.limits:
-        if limits.what != "diameter" or limits.grade != 7 or limits.lower != 0.0 or limits.nominal > LARGEST:
+        if limits.what != "diameter" or limits.grade != 7 or limits.lower != 0.0 or limits.nominal > largest:
             continue
         span = sorted((part.z_here(limits.z_front), part.z_here(limits.z_back)))
         feature = carrier(part.features, limits, (span[0], span[1]))
@@ -53,6 +55,6 @@ def reaming(bench: Bench) -> Reaming | None:
 
 def _lowest(bench: Bench, tool: Tool) -> float:
     """Lowest z that the end of a reamer may go to: its lead past the hole, never into the part."""
-    past = -bench.clamping.part.length - tool.point_length - LEAST
+    past = -bench.clamping.part.length - tool.point_length - PAST
     low = lowest_at(blade_of(tool, FACE), bench.clamping.part.segments, 0.0, 0.0)
     return max(past, low, -(tool.reach or 0.0))

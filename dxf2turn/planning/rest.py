@@ -59,7 +59,7 @@ def outside_rest(bench: Bench) -> BaseGeometry:
     """Stock outside the part that this setup has to remove."""
     clamping = bench.clamping
     low = max(clamping.outside_to, -clamping.part.length)
-    here = shapely.box(low, 0.0, FAR, FAR)
+    here = shapely.box(low, 0.0, FAR if clamping.stub is None else 0.0, FAR)
     return opened(shapely.intersection(shapely.difference(bench.stock, solid_body(clamping.part)), here))
 
 

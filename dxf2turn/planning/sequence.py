@@ -8,16 +8,25 @@ from dxf2turn.features.model import Limits
 from dxf2turn.geometry.point import Point
 from dxf2turn.planning.bench import Bench, Cell
 from dxf2turn.planning.clamping import Clamping
-from dxf2turn.planning.steps import blades, boring, drilling, knurling, parting, reaming, threads, turning
+from dxf2turn.planning.steps import (
+    blades,
+    boring,
+    centring,
+    drilling,
+    knurling,
+    parting,
+    reaming,
+    threads,
+    turning,
+)
 from dxf2turn.planning.work import CLEARANCE
-from dxf2turn.shop.model import Tool
-
-BESIDE = 10.0  # of the tool-change point from the stock, mm (common practice, no source)
+from dxf2turn.shop.model import Shop
 
 Stage = Callable[[Bench], Bench]
 
 SEQUENCE: tuple[Stage, ...] = (
     turning.face,  # A flat front first: it is the datum, and a drill starts square on it.
+    centring.centre_hole,
     drilling.drill,  # Into the full bar: it is stiffest before anything is turned off.
     turning.rough,  # All heavy cuts before any surface is finished.
     boring.rough_bore,
@@ -33,29 +42,68 @@ SEQUENCE: tuple[Stage, ...] = (
     parting.part_off,
 )
 
+AT_THE_FRONT: tuple[Stage, ...] = (  # What the centre stands in the way of.
+    turning.face,
+    centring.centre_hole,
+    drilling.drill,
+    boring.rough_bore,
+    reaming.ream,
+    boring.finish_bore,
+    blades.face_grooves,
+    blades.inside_grooves,
+    threads.inside_threads,
+)
+KITS: dict[str, tuple[Stage, ...]] = {
+    "all": SEQUENCE,
+    "centring": (centring.front_face, centring.centre_hole, centring.for_the_centre),
+    "front": AT_THE_FRONT,
+    "outside": (  # With the centre in.
+        turning.rough,
+        turning.finish,
+        blades.grooves,
+        threads.outside_threads,
+        knurling.knurls,
+    ),
+    "part off": (parting.part_off,),
+}
+OUTSIDE_KINDS = ("turning", "grooving", "parting", "threading", "knurl")  # tools of the kit "outside"
+
 
 def filled(cell: Cell, clamping: Clamping, limits: tuple[Limits, ...], before: Bench | None = None) -> Bench:
     """A clamping with all its steps. before: the setup that came before it."""
     bench = Bench(
         cell=cell,
         clamping=clamping,
-        tool_change=tool_change_point(cell.shop.tools, clamping),
+        tool_change=tool_change_point(cell.shop, clamping),
         stock=clamping.stock,
         limits=limits,
         findings=clamping.findings,
         before=before.made if before is not None else frozenset(),
         finished_before=before.finished if before is not None else frozenset(),
     )
-    for stage in SEQUENCE:
+    for stage in KITS[clamping.purpose]:
         bench = stage(bench)
     return bench
 
 
-def tool_change_point(tools: tuple[Tool, ...], clamping: Clamping) -> Point:
+def tool_change_point(shop: Shop, clamping: Clamping) -> Point:
     """A place where no tool of the crib, holder included, reaches back over the front of the stock.
 
     Every point of every tool lies at least a clearance in front of everything there, whatever its radius.
     """
+    if clamping.support == "tailstock":
+        return _beside_the_centre(shop, clamping)
+    beside = shop.practice.holding.tool_change_room_mm
     front = max(clamping.stock.bounds[2], clamping.keep_out.bounds[2] if clamping.jaws else 0.0)
-    behind = max(-min(p.x for ring in (t.outline, *t.holder) for p in ring) for t in tools)
-    return Point(round(front + behind + 2.0 * CLEARANCE, 1), round(clamping.stock.bounds[3] + BESIDE, 1))
+    behind = max(-min(p.x for ring in (t.outline, *t.holder) for p in ring) for t in shop.tools)
+    return Point(round(front + behind + 2.0 * CLEARANCE, 1), round(clamping.stock.bounds[3] + beside, 1))
+
+
+def _beside_the_centre(shop: Shop, clamping: Clamping) -> Point:
+    """A place in front of the work where no tool for outside work reaches down to the sleeve."""
+    tools = [tool for tool in shop.tools if tool.kind in OUTSIDE_KINDS]
+    corners = [p for tool in tools for ring in (tool.outline, *tool.holder) for p in ring]
+    front = clamping.stock.bounds[2] - min(p.x for p in corners) + 2.0 * CLEARANCE
+    top = max(p.y for ring in clamping.supports for p in ring)
+    top = max(top, clamping.stock.bounds[3]) - min(p.y for p in corners)
+    return Point(round(front, 1), round(top + shop.practice.holding.tool_change_room_mm, 1))

@@ -12,16 +12,15 @@ from shapely.geometry.base import BaseGeometry
 from dxf2turn.features.model import Cylinder, Feature
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.geometry.region import polygon
+from dxf2turn.planning.bench import Cell
 from dxf2turn.planning.clamping import Clamping, Ring, bar_polygon, rectangle
 from dxf2turn.planning.placed import PlacedPart
-from dxf2turn.planning.stock import FACING, LEAST_GRIP, Stock, grip_length
+from dxf2turn.planning.stock import Stock, grip_length
 from dxf2turn.planning.targets import is_pointed, split_place
 from dxf2turn.planning.work import CLEARANCE, SAGITTA
 from dxf2turn.shop.model import Machine, Tool
 from dxf2turn.units import plain_text
 
-JAW_ROOM = 2.0  # between the lowest cut and the jaws, mm (common practice, no source)
-FACE_ROOM = 1.0  # between a face and the jaws where only the face is turned, mm (common practice, no source)
 SHORT_PART = 0.4  # of a part too short for the least grip, soft jaws hold at least this share
 CHUCK_DEPTH = 80.0  # of the chuck body behind the jaws, mm
 BLEND = 0.3  # the second setup turns so far over what the first one turned, mm
@@ -37,7 +36,8 @@ TURN_OVER = 0.1  # rounding: between the two frames, mm; of the rule for the ove
 class Grip:
     """A finished diameter that jaws may hold. Setup coordinates, mm.
 
-    front: face of the jaws; length: of the part inside them; wanted: what rule T45 asks for.
+    front: face of the jaws; length: of the part inside them; wanted: what rule T45 asks for;
+    least: the shortest grip of the shop.
     """
 
     feature: Feature
@@ -45,11 +45,12 @@ class Grip:
     front: float
     length: float
     wanted: float
+    least: float
 
     @property
     def hold(self) -> float:
         """How well it holds, at most 1: its length against the rule's, what stands out against the rule's."""
-        out = max(-self.front, LEAST_GRIP)
+        out = max(-self.front, self.least)
         return min(1.0, self.length / self.wanted) * min(1.0, OVERHANG * 2.0 * self.radius / out)
 
     @property
@@ -58,30 +59,28 @@ class Grip:
         return (round(self.hold, 3), self.radius, self.front)
 
 
-def from_bar(
-    part: PlacedPart, stock: Stock, machine: Machine, blade: Tool, back_allowance: float
-) -> Clamping:
+def from_bar(part: PlacedPart, stock: Stock, cell: Cell, blade: Tool, back_allowance: float) -> Clamping:
     """The first setup: bar in the chuck, everything from the front, parted off at the end.
 
     back_allowance: 0 when the parting blade makes the finished back face, else what the next setup faces.
     """
-    width = blade.width or 0.0
+    width, face = blade.width or 0.0, cell.practice.stock.face_mm
     parting = -part.length - back_allowance
     over = width + 0.5
-    front = parting - over - max(JAW_ROOM, _stands_out(blade))
+    front = parting - over - max(cell.practice.holding.jaw_room_mm, _stands_out(blade))
     outside_to = parting
     if back_allowance > 0.0:
         split = split_place(part)
         short = split < -part.length + TAIL and not is_pointed(part)
         outside_to = parting if short else split
-    wanted = grip_length(stock.diameter, machine)
-    held = wanted if stock.length is None else min(wanted, stock.length - FACING + front)
+    wanted = grip_length(stock.diameter, cell.machine, cell.practice.stock)
+    held = wanted if stock.length is None else min(wanted, stock.length - face + front)
     return Clamping(
         no=1,
         part=part,
-        stock=bar_polygon(FACING, front - held, stock.radius, 0.5 * stock.bore),
-        jaws=jaws_at(front, stock.radius, machine),
-        grip=f"bar {plain_text(stock.diameter)} mm, {plain_text(FACING - front, 1)} mm out of the jaws",
+        stock=bar_polygon(face, front - held, stock.radius, 0.5 * stock.bore),
+        jaws=jaws_at(front, stock.radius, cell.machine),
+        grip=f"bar {plain_text(stock.diameter)} mm, {plain_text(face - front, 1)} mm out of the jaws",
         grip_length=held,
         grip_radius=stock.radius,
         outside_to=outside_to,
@@ -100,31 +99,33 @@ def _stands_out(blade: Tool) -> float:
     return max([left - p.x + CLEARANCE for ring in blade.holder for p in ring], default=0.0)
 
 
-def from_blank(part: PlacedPart, stock: Stock, machine: Machine) -> Clamping | None:
+def from_blank(part: PlacedPart, stock: Stock, cell: Cell) -> Clamping | None:
     """The first setup of a sawn blank: gripped on the raw outside, nothing parted.
 
     Where the outside that must be turned here leaves no room for the jaws, the blank is longer and what was
     gripped is faced off in the second setup. Stock too short for that is held on a part of the outside that
     the second setup turns, where both meet on a plain cylinder; None when they can't.
     """
-    back = -part.length - FACING if stock.length is None else FACING - stock.length
+    practice, jaw_room = cell.practice.stock, cell.practice.holding.jaw_room_mm
+    face, least = practice.face_mm, practice.least_grip_mm
+    back = -part.length - face if stock.length is None else face - stock.length
     split = split_place(part)
-    grip = grip_length(stock.diameter, machine)
-    front = min(back + grip, split - CLEARANCE - JAW_ROOM)
-    outside_to = max(split, front + JAW_ROOM + CLEARANCE)
-    if front - back < 0.5 * LEAST_GRIP:
-        front, outside_to = -part.length - CLEARANCE - JAW_ROOM, -part.length
+    grip = grip_length(stock.diameter, cell.machine, practice)
+    front = min(back + grip, split - CLEARANCE - jaw_room)
+    outside_to = max(split, front + jaw_room + CLEARANCE)
+    if front - back < 0.5 * least:
+        front, outside_to = -part.length - CLEARANCE - jaw_room, -part.length
         back = front - grip if stock.length is None else back
-    if front - back < 0.5 * LEAST_GRIP:
-        front = back + max(0.5 * LEAST_GRIP, min(grip, BLANK_SHARE * part.length))
-        outside_to = front + JAW_ROOM + CLEARANCE
-        if not _on_plain_cylinder(part, outside_to):
+    if front - back < 0.5 * least:
+        front = back + max(0.5 * least, min(grip, BLANK_SHARE * part.length))
+        outside_to = front + jaw_room + CLEARANCE
+        if not _on_plain_cylinder(part, outside_to, jaw_room):
             return None
     return Clamping(
         no=1,
         part=part,
-        stock=bar_polygon(FACING, back, stock.radius, 0.5 * stock.bore),
-        jaws=jaws_at(front, stock.radius, machine),
+        stock=bar_polygon(face, back, stock.radius, 0.5 * stock.bore),
+        jaws=jaws_at(front, stock.radius, cell.machine),
         grip=f"blank {plain_text(stock.diameter)} mm, {plain_text(front - back, 1)} mm in the jaws",
         grip_length=front - back,
         grip_radius=stock.radius,
@@ -136,22 +137,22 @@ def from_blank(part: PlacedPart, stock: Stock, machine: Machine) -> Clamping | N
     )
 
 
-def _on_plain_cylinder(part: PlacedPart, z: float) -> bool:
-    """Whether z lies well inside a plain cylinder of the outside."""
+def _on_plain_cylinder(part: PlacedPart, z: float, room: float) -> bool:
+    """Whether z lies inside a plain cylinder of the outside, with room to both ends."""
     return any(
-        f.z_back + JAW_ROOM < z < f.z_front - JAW_ROOM and not _spoilt(part, f)
+        f.z_back + room < z < f.z_front - room and not _spoilt(part, f)
         for f in part.features
         if isinstance(f, Cylinder) and f.side == "outside"
     )
 
 
-def turned_over(first: Clamping, part: PlacedPart, left: BaseGeometry, machine: Machine) -> Clamping | None:
+def turned_over(first: Clamping, part: PlacedPart, left: BaseGeometry, cell: Cell) -> Clamping | None:
     """The second setup: held on a finished diameter of the first one. None when there is none.
 
     part: as the second setup sees it; left: the stock as the first one leaves it, in its coordinates.
     """
     outside_to = max(part.z_here(first.part.z_here(first.outside_to)), -part.length)
-    grips = tuple(grips_of(part, outside_to, machine))
+    grips = tuple(grips_of(part, outside_to, cell))
     if not grips:
         return None
     grip = max(grips, key=lambda g: g.score)
@@ -163,7 +164,7 @@ def turned_over(first: Clamping, part: PlacedPart, left: BaseGeometry, machine: 
         no=2,
         part=part,
         stock=stock,
-        jaws=jaws_at(grip.front, grip.radius, machine),
+        jaws=jaws_at(grip.front, grip.radius, cell.machine),
         grip=f"{name}, {plain_text(grip.length, 1)} mm in {kind}",
         grip_length=grip.length,
         grip_radius=grip.radius,
@@ -231,21 +232,26 @@ def jaws_at(front: float, radius: float, machine: Machine) -> tuple[Ring, ...]:
     )
 
 
-def grips_of(part: PlacedPart, outside_to: float, machine: Machine) -> Iterable[Grip]:
+def grips_of(part: PlacedPart, outside_to: float, cell: Cell) -> Iterable[Grip]:
     """Finished cylinders behind `outside_to` that jaws can hold, with everything behind them smaller."""
+    machine, holding = cell.machine, cell.practice.holding
+    least = cell.practice.stock.least_grip_mm
+    room = BLEND + holding.jaw_room_mm if outside_to < 0.0 else holding.face_room_mm
     for feature in part.features:
         if not isinstance(feature, Cylinder) or feature.side != "outside":
             continue
-        front = min(feature.z_front, outside_to - (BLEND + JAW_ROOM if outside_to < 0.0 else FACE_ROOM))
+        front = min(feature.z_front, outside_to - room)
         length = min(front - feature.z_back, machine.jaw_length)
-        if length < min(0.5 * LEAST_GRIP, SHORT_PART * part.length) or _spoilt(part, feature):
+        if length < min(0.5 * least, SHORT_PART * part.length) or _spoilt(part, feature):
             continue
         if not machine.grip_mm[0] <= 2.0 * feature.radius <= machine.grip_mm[1]:
             continue
         if _largest_behind(part, feature.z_back) > feature.radius + SAGITTA:
             continue
-        wanted = grip_length(2.0 * feature.radius, machine)
-        grip = Grip(feature=feature, radius=feature.radius, front=front, length=length, wanted=wanted)
+        wanted = grip_length(2.0 * feature.radius, machine, cell.practice.stock)
+        grip = Grip(
+            feature=feature, radius=feature.radius, front=front, length=length, wanted=wanted, least=least
+        )
         if grip.hold >= LEAST_HOLD or length >= SHORT_PART * part.length:
             yield grip
 

@@ -8,13 +8,10 @@ from dxf2turn.findings import Finding, Severity
 from dxf2turn.options import StockOption
 from dxf2turn.planning.placed import PlacedPart
 from dxf2turn.shop.model import Machine, Shop
+from dxf2turn.shop.practice import StockPractice
 from dxf2turn.units import plain_text
 
-FACING = 1.0  # stock left on a face for facing it, mm (common practice, no source)
-LEAST_GRIP = 10.0  # rule T45: grip at least one diameter or the jaw depth, never below about 10 mm
 EXACT = 1e-6  # two sizes closer than this are one, mm
-
-STEPS = ((50.0, 1.0), (100.0, 2.0), (float("inf"), 3.0))  # up to this diameter: this much over it, mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,9 +31,10 @@ class Stock:
         return 0.5 * self.diameter
 
 
-def allowance(diameter: float) -> float:
+def allowance(diameter: float, practice: StockPractice) -> float:
     """Least stock over the largest diameter, mm: 1 to 3 mm, growing with size (rule T43, common practice)."""
-    return next(more for limit, more in STEPS if diameter <= limit)
+    steps = practice.oversize_mm
+    return next((more for limit, more in steps if diameter <= limit), steps[-1][1])
 
 
 def choose_stock(part: PlacedPart, shop: Shop, wanted: StockOption | None) -> Stock | Finding:
@@ -47,7 +45,8 @@ def choose_stock(part: PlacedPart, shop: Shop, wanted: StockOption | None) -> St
     diameter = 2.0 * part.max_radius
     if wanted is not None:
         return _wanted(part, wanted, diameter)
-    least = diameter + allowance(diameter)
+    over = allowance(diameter, shop.practice.stock)
+    least = diameter + over
     fitting = [bar for bar in sorted(shop.bar_diameters_mm) if bar >= least - EXACT]
     if not fitting:
         return Finding(
@@ -61,7 +60,7 @@ def choose_stock(part: PlacedPart, shop: Shop, wanted: StockOption | None) -> St
         )
     text = (
         f"round bar {plain_text(fitting[0])} mm: the next preferred size at least "
-        f"{plain_text(allowance(diameter))} mm over the largest diameter {plain_text(diameter)} mm"
+        f"{plain_text(over)} mm over the largest diameter {plain_text(diameter)} mm"
     )
     return Stock(diameter=fitting[0], text=text)
 
@@ -90,12 +89,12 @@ def _wanted(part: PlacedPart, wanted: StockOption, diameter: float) -> Stock | F
     return Stock(diameter=wanted.diameter, bore=wanted.bore, length=wanted.length, text=text)
 
 
-def grip_length(diameter: float, machine: Machine) -> float:
+def grip_length(diameter: float, machine: Machine, practice: StockPractice) -> float:
     """Length to hold, mm: one diameter, at most what the jaws take, at least 10 (rule T45).
 
     >>> from types import SimpleNamespace
-    >>> lathe = SimpleNamespace(jaw_length=40.0)
-    >>> grip_length(6.0, lathe), grip_length(60.0, lathe)
+    >>> lathe, usual = SimpleNamespace(jaw_length=40.0), SimpleNamespace(least_grip_mm=10.0)
+    >>> grip_length(6.0, lathe, usual), grip_length(60.0, lathe, usual)
     (10.0, 40.0)
     """
-    return max(LEAST_GRIP, min(diameter, machine.jaw_length))
+    return max(practice.least_grip_mm, min(diameter, machine.jaw_length))

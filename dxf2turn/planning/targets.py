@@ -27,10 +27,12 @@ FAR = 1.0  # how far the bar is drawn past the lowest place of the setup, mm
 def outside_target(clamping: Clamping) -> tuple[Segment, ...]:
     """For facing and outside turning: the part as a solid, grooves bridged, with what stays behind it.
 
-    Behind `outside_to` the last diameter goes on for `over`, then the raw stock.
+    Behind `outside_to` the last diameter goes on for `over`, then the raw stock. A stub stays in front.
     """
     part = clamping.part
     front = _bridged(FACE, part.run("front"), _grooves(part, "face"))
+    if clamping.stub is not None:
+        front = _with_stub(front, *clamping.stub)
     outside = _bridged(OUTSIDE, part.run("outside"), _grooves(part, "outside"))
     if clamping.whole:
         return _closed_by_axis(front, _tail_bridged(outside, -part.length))
@@ -51,6 +53,16 @@ def outside_target(clamping: Clamping) -> tuple[Segment, ...]:
         first,
     ]
     return (*front, *outside, *_lines(corners))
+
+
+def _with_stub(front: tuple[Segment, ...], length: float, radius: float) -> tuple[Segment, ...]:
+    """The front with a stub of stock before it; the plain face goes on outside of the stub."""
+    kept = [s for s in front if max(s.start.y, s.end.y) > radius + LEVEL]
+    foot = Point(kept[0].start.x if kept else front[-1].end.x, radius)
+    stub = _lines([Point(foot.x + length, 0.0), Point(foot.x + length, radius), foot])
+    if not kept:
+        return stub
+    return (*stub, Line(foot, kept[0].end, kept[0].origin), *kept[1:])
 
 
 def _closed_by_axis(front: tuple[Segment, ...], outside: tuple[Segment, ...]) -> tuple[Segment, ...]:

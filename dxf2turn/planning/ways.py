@@ -14,12 +14,11 @@ from dxf2turn.planning.placed import PlacedPart, placed
 from dxf2turn.planning.rest import is_corner, thickness
 from dxf2turn.planning.sequence import filled
 from dxf2turn.planning.setups import from_bar, from_blank, turned_over
-from dxf2turn.planning.stock import FACING, Stock
+from dxf2turn.planning.stock import Stock
 from dxf2turn.planning.targets import is_pointed
 from dxf2turn.planning.tools import parting_tools
 from dxf2turn.planning.work import CLEARANCE
 
-TURN_OVER_S = 60.0  # to turn the part over by hand and clamp it again, s (common practice, no source)
 MISSING = 1000.0  # a feature that is not made counts as so much left-over, mm2
 
 
@@ -65,20 +64,20 @@ def worth_while(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[list[Var
 def _bar_ways(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[Variant]:
     """In one setup from either end, then in two."""
     sides = (placed(part, flipped=False), placed(part, flipped=True))
-    for name, here in zip(("", ", back first"), sides):
+    for name, here in (("", sides[0]), (", back first", sides[1])):
         if is_pointed(here):
             continue
         for bench in _from_bar(part, here, stock, cell, 0.0):
             yield _variant(f"one setup from bar{name}, parted off", (bench,))
-    for name, here, other in (("front first", *sides), ("back first", *reversed(sides))):
-        for first in _from_bar(part, here, stock, cell, FACING):
+    for name, here, other in (("front first", *sides), ("back first", *sides[::-1])):
+        for first in _from_bar(part, here, stock, cell, cell.practice.stock.face_mm):
             yield from _with_second(f"from bar, two setups, {name}", cell, first, other)
 
 
 def _blank_ways(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[Variant]:
     sides = (placed(part, flipped=False), placed(part, flipped=True))
-    for name, here, other in (("front first", *sides), ("back first", *reversed(sides))):
-        blank = from_blank(here, stock, cell.machine)
+    for name, here, other in (("front first", *sides), ("back first", *sides[::-1])):
+        blank = from_blank(here, stock, cell)
         if blank is not None:
             first = filled(cell, blank, part.limits)
             yield from _with_second(f"blank, two setups, {name}", cell, first, other)
@@ -86,7 +85,8 @@ def _blank_ways(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[Variant]
 
 def _is_good(variant: Variant) -> bool:
     """Whether a way in one setup leaves nothing that another way could do better."""
-    return not variant.stopped and not variant.is_left and _blade_time(variant) <= TURN_OVER_S
+    turn_over = variant.benches[0].cell.practice.holding.turn_over_s
+    return not variant.stopped and not variant.is_left and _blade_time(variant) <= turn_over
 
 
 def _from_bar(
@@ -95,9 +95,9 @@ def _from_bar(
     """The setup from bar with the narrowest blade that gets through, filled; none when no blade reaches."""
     bench = None
     for blade in parting_tools(cell.shop, _parting_depth(here, stock)):
-        if not _long_enough(here, stock, blade.width or 0.0):
+        if not _long_enough(here, stock, blade.width or 0.0, cell):
             break
-        bench = filled(cell, from_bar(here, stock, cell.machine, blade, allowance), part.limits)
+        bench = filled(cell, from_bar(here, stock, cell, blade, allowance), part.limits)
         if not any(f.code.startswith("planning/parting") for f in bench.findings):
             break
     return () if bench is None else (bench,)
@@ -115,12 +115,13 @@ def _blade_time(variant: Variant) -> float:
     return sum(s.cut_time_s for b in variant.benches for s in b.steps if s.operation == "groove")
 
 
-def _long_enough(part: PlacedPart, stock: Stock, width: float) -> bool:
-    return stock.length is None or stock.length >= part.length + FACING + width + FACING
+def _long_enough(part: PlacedPart, stock: Stock, width: float, cell: Cell) -> bool:
+    faces = 2.0 * cell.practice.stock.face_mm
+    return stock.length is None or stock.length >= part.length + faces + width
 
 
 def _with_second(name: str, cell: Cell, first: Bench, other: PlacedPart) -> Iterator[Variant]:
-    clamping = turned_over(first.clamping, other, first.stock, cell.machine)
+    clamping = turned_over(first.clamping, other, first.stock, cell)
     if clamping is not None:
         yield _variant(name, (first, filled(cell, clamping, first.limits, first)))
 
@@ -159,12 +160,12 @@ def seen_from_part(bench: Bench, finding: Finding) -> Finding:
 
 
 def _times(benches: tuple[Bench, ...]) -> Times:
-    machine = benches[0].cell.machine
+    machine, holding = benches[0].cell.machine, benches[0].cell.practice.holding
     steps = [step for bench in benches for step in bench.steps]
     cut = sum(step.cut_time_s for step in steps)
     rapid = sum(step.rapid_time_s for step in steps)
     tools = [step.tool for step in steps if step.tool is not None]
     changes = sum(a != b for a, b in zip([None, *tools], tools))
-    change = changes * machine.tool_change_s + (len(benches) - 1) * TURN_OVER_S
+    change = changes * machine.tool_change_s + (len(benches) - 1) * holding.turn_over_s
     bound = sum(bench.bound_s for bench in benches)
     return Times(cut_s=cut, rapid_s=rapid, tool_change_s=change, total_s=cut + rapid + change, bound_s=bound)

@@ -11,7 +11,6 @@ from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Segment
 
 SAGITTA = 0.0005  # chord error of the polygons that planning works with, mm
-SEMI = 0.1  # left on the radius by the cut before a measuring stop, mm (common practice, no source)
 CLEARANCE = 1.0  # least distance of a rapid from stock, part and jaws, mm
 
 

@@ -1,6 +1,7 @@
 """Speed, feed and depth for an operation, a tool and a work material, out of the shop's cutting table.
 
-The table gives ranges; what a plan starts from is chosen by the rules below, each with its standing. Limits
+The table gives ranges; what a plan starts from is chosen by the shop's practice
+(`practice.toml`). Limits
 of the machine (power, torque, slides) and of a slender part come on top: `forces.py`, `bending.py`.
 """
 
@@ -10,22 +11,8 @@ from collections.abc import Mapping
 
 from dxf2turn.errors import BadShopData
 from dxf2turn.shop.model import CuttingData, CuttingRow, Material, Shop, Tool
+from dxf2turn.shop.practice import CuttingPractice, DrillingPractice, Practice
 from dxf2turn.shop.roughness import feed_for
-
-# Where in a range a plan starts: the middle (common practice, no source; S36 says to start low).
-MIDDLE = 0.5
-# A feed above half the nose radius breaks the nose or leaves threads (common practice, no source).
-NOSE_SHARE = 0.5
-# Largest feed of a grooving blade in blade widths (S39).
-BLADE_FEED = 0.075
-# Largest sideways depth of a grooving blade in blade widths (S40; S39 says 0.8).
-BLADE_DEPTH = 0.75
-# Feed of a drill in drill diameters: 0.01 to 0.02 (common practice, no source); its largest value, mm/rev.
-DRILL_FEED, DRILL_FEED_MOST = 0.015, 0.35
-# A reamer takes twice the feed of a drill, a centre drill half of it (common practice, no source).
-REAM_FEED, CENTRE_FEED = 2.0, 0.5
-# Real surfaces are 1 to 2 times as rough as the formula says (common practice, no source).
-ROUGHNESS_FACTOR = 1.5
 
 # The table's word for the operations of a plan, and the word that stands in where a row is missing.
 WORDS: Mapping[str, str] = {
@@ -65,9 +52,9 @@ def cutting_data(shop: Shop, operation: str, tool: Tool, material: Material) -> 
     """
     row, note = _row(shop, WORDS.get(operation, operation), tool.material, material.speed_class)
     return CuttingData(
-        speed_m_per_min=_at(row.speed_m_per_min, MIDDLE),
-        feed_mm_per_rev=_feed(row, tool),
-        depth=_depth(row, tool),
+        speed_m_per_min=_at(row.speed_m_per_min, shop.practice.cutting.start_share),
+        feed_mm_per_rev=_feed(row, tool, shop.practice),
+        depth=_depth(row, tool, shop.practice.cutting),
         source=row.source + note,
         speed_range=row.speed_m_per_min,
         feed_range=row.feed_mm_per_rev,
@@ -75,21 +62,21 @@ def cutting_data(shop: Shop, operation: str, tool: Tool, material: Material) -> 
     )
 
 
-def finishing_feed(data: CuttingData, tool: Tool, ra_um: float | None) -> float:
+def finishing_feed(data: CuttingData, tool: Tool, ra_um: float | None, practice: CuttingPractice) -> float:
     """Feed in mm/rev for a finishing cut: the table's, lowered where the roughness asks for it.
 
     ra_um: the roughness asked for, None = none. The feed goes below the table's range when it must.
     """
     if ra_um is None or tool.nose_radius == 0.0:
         return data.feed_mm_per_rev
-    asked = feed_for(ra_um / ROUGHNESS_FACTOR, tool.nose_radius)
+    asked = feed_for(ra_um / practice.roughness_factor, tool.nose_radius)
     most = data.feed_range[1] if data.feed_range else data.feed_mm_per_rev
-    return min(asked, most, NOSE_SHARE * tool.nose_radius)
+    return min(asked, most, practice.nose_share * tool.nose_radius)
 
 
-def drill_feed(diameter_mm: float) -> float:
+def drill_feed(diameter_mm: float, practice: DrillingPractice) -> float:
     """Feed of a drill in mm/rev by its diameter."""
-    return min(DRILL_FEED * diameter_mm, DRILL_FEED_MOST)
+    return min(practice.feed_share * diameter_mm, practice.feed_most_mm_per_rev)
 
 
 def _row(shop: Shop, operation: str, tool_material: str, speed_class: str) -> tuple[CuttingRow, str]:
@@ -112,32 +99,32 @@ def _row(shop: Shop, operation: str, tool_material: str, speed_class: str) -> tu
     )
 
 
-def _feed(row: CuttingRow, tool: Tool) -> float:
+def _feed(row: CuttingRow, tool: Tool, practice: Practice) -> float:
     """Feed by kind of tool, mm/rev."""
-    diameter = tool.diameter_mm or 0.0
+    cutting, drilled = practice.cutting, drill_feed(tool.diameter_mm or 0.0, practice.drilling)
     if tool.kind in ("threading", "inside threading", "tap"):
         return 0.0
     if tool.kind in ("drill", "flat drill"):
-        return drill_feed(diameter)
+        return drilled
     if tool.kind == "reamer":
-        return REAM_FEED * drill_feed(diameter)
+        return practice.reaming.feed_share * drilled
     if tool.kind == "centre drill":
-        return CENTRE_FEED * drill_feed(diameter)
-    feed = _at(row.feed_mm_per_rev, MIDDLE) if row.feed_mm_per_rev else 0.0
+        return practice.drilling.centre_feed_share * drilled
+    feed = _at(row.feed_mm_per_rev, cutting.start_share) if row.feed_mm_per_rev else 0.0
     if tool.width is not None and tool.kind != "knurl":
-        return min(feed, BLADE_FEED * tool.width)
-    return min(feed, NOSE_SHARE * tool.nose_radius) if tool.nose_radius else feed
+        return min(feed, cutting.blade_feed_share * tool.width)
+    return min(feed, cutting.nose_share * tool.nose_radius) if tool.nose_radius else feed
 
 
-def _depth(row: CuttingRow, tool: Tool) -> float:
+def _depth(row: CuttingRow, tool: Tool, practice: CuttingPractice) -> float:
     """Depth of cut on the radius: roughing the largest, finishing the middle, never above the tool's."""
     if tool.kind in ("drill", "flat drill", "reamer", "centre drill"):
         return 0.5 * (tool.diameter_mm or 0.0)
     if tool.width is not None:
-        return BLADE_DEPTH * tool.width if tool.kind != "knurl" else 0.0
+        return practice.blade_depth_share * tool.width if tool.kind != "knurl" else 0.0
     if row.depth is None:
         return 0.0
-    depth = _at(row.depth, MIDDLE if "finish" in row.operation else 1.0)
+    depth = _at(row.depth, practice.start_share if "finish" in row.operation else 1.0)
     return min(depth, tool.max_depth) if tool.max_depth is not None else depth
 
 

@@ -1,6 +1,7 @@
 """The shop files of a folder, or the packaged ones, as a `Shop`. The only place that reads them.
 
-machine.toml, tools.toml, materials.toml; a file that the folder does not have is taken from the package.
+machine.toml, tools.toml, materials.toml, practice.toml; a file that the folder does not have is taken from
+the package, and so is a key that its practice.toml leaves out.
 """
 
 from __future__ import annotations
@@ -14,8 +15,10 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from dxf2turn.errors import BadShopData
-from dxf2turn.shop.model import CuttingRow, Machine, Material, Shop, Tool
+from dxf2turn.shop.model import CuttingRow, LiveCentre, Machine, Material, Shop, Tool
+from dxf2turn.shop.practice import Practice
 from dxf2turn.shop.schema import (
+    CentreEntry,
     CuttingEntry,
     MachineEntry,
     MachineFile,
@@ -39,8 +42,8 @@ from dxf2turn.shop.tools.threading import threading_tool
 from dxf2turn.shop.tools.turning import turning_tool
 from dxf2turn.tables import read_text
 
-MACHINE, TOOLS, MATERIALS = "machine.toml", "tools.toml", "materials.toml"
-FILES = (MACHINE, TOOLS, MATERIALS)
+MACHINE, TOOLS, MATERIALS, PRACTICE = "machine.toml", "tools.toml", "materials.toml", "practice.toml"
+FILES = (MACHINE, TOOLS, MATERIALS, PRACTICE)
 MAX_BYTES = 4_000_000  # a shop file above this is refused
 KEPT = 4  # so many versions of each file are kept parsed
 
@@ -135,6 +138,7 @@ def _assembled(texts: dict[str, str]) -> Shop:
         bar_diameters_mm=tuple(sorted(set(materials.bars_mm))),
         default_machine=default_machine,
         default_material=materials.default,
+        practice=_practice(texts[PRACTICE]),
         cutting=tuple(map(_cutting, materials.cutting)),
         inch_bar_diameters_mm=tuple(sorted(set(materials.bars_inch_mm))),
     )
@@ -160,15 +164,35 @@ def _materials(text: str) -> MaterialsFile:
     return found
 
 
+@lru_cache(maxsize=KEPT)
+def _practice(text: str) -> Practice:
+    """The practice of a file over the packaged one, key by key."""
+    packaged, own = (_toml(PRACTICE, each) for each in (read_text(PRACTICE), text))
+    both = {table: _over(values, own.get(table, {})) for table, values in packaged.items()}
+    return _valid(ShopFile(PRACTICE, text, own | both, Practice), Practice)
+
+
+def _over(values: dict[str, Any], own: Any) -> Any:
+    """The packaged values with those of one's own table over them; what is no table is left as it is."""
+    return values | own if isinstance(own, dict) else own
+
+
 def _parsed(file: str, text: str, schema: type[Model]) -> Model:
+    return _valid(ShopFile(file, text, _toml(file, text), schema), schema)
+
+
+def _toml(file: str, text: str) -> dict[str, Any]:
     try:
-        data = tomllib.loads(text)
+        return tomllib.loads(text)
     except tomllib.TOMLDecodeError as problem:
         raise BadShopData(f"{file}: no valid TOML: {problem}") from None
+
+
+def _valid(file: ShopFile, schema: type[Model]) -> Model:
     try:
-        return schema.model_validate(data)
+        return schema.model_validate(file.data)
     except ValidationError as problem:
-        raise bad_file(ShopFile(file, text, data, schema), problem) from None
+        raise bad_file(file, problem) from None
 
 
 @lru_cache(maxsize=KEPT)
@@ -221,8 +245,11 @@ def _classes(text: str, materials: MaterialsFile) -> None:
 
 def _machine(entry: MachineEntry) -> Machine:
     values = entry.model_dump(
-        exclude={"torque_points", "grip_mm", "steady_mm", "jaw_length_mm", "jaw_height_mm"}
-    )
+        exclude={
+            "torque_points", "grip_mm", "steady_mm", "jaw_length_mm", "jaw_height_mm", "centre",
+            "steady_width_mm",
+        }
+    )  # fmt: skip
     return Machine(
         **values,
         torque_points=tuple((rpm, torque) for rpm, torque in entry.torque_points),
@@ -231,7 +258,13 @@ def _machine(entry: MachineEntry) -> Machine:
         steady=entry.steady_mm is not None,
         jaw_length=entry.jaw_length_mm,
         jaw_height=entry.jaw_height_mm,
+        centres=tuple(sorted(map(_centre, entry.centre), key=lambda centre: centre.nose_mm)),
+        steady_width=entry.steady_width_mm,
     )
+
+
+def _centre(entry: CentreEntry) -> LiveCentre:
+    return LiveCentre(entry.nose_mm, entry.nose_length_mm, entry.body_mm, entry.body_length_mm)
 
 
 def _material(entry: MaterialEntry) -> Material:

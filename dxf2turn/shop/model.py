@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
 from dxf2turn.geometry.point import Point
+from dxf2turn.shop.practice import Practice
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,6 +117,16 @@ class CuttingData:
     depth_range: tuple[float, float] | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class LiveCentre:
+    """A centre that turns with the work: a 60 degree point, a nose of its diameter, the body behind; mm."""
+
+    nose_mm: float
+    nose_length: float
+    body_mm: float
+    body_length: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Machine:
     """One lathe. power kW at the motor; torque_points: (rev/min, Nm) of the spindle; rates mm/min;
@@ -124,6 +135,8 @@ class Machine:
     tool_post: "turret" or "quick-change". chuck_mm: outer diameter of the chuck. grip_mm: least and largest
     diameter that the jaws hold. collet_mm: largest bar in a collet, None without one. steady_mm: least and
     largest diameter in the steady, None without one. bar_feed: bar may come through the spindle.
+    sleeve_mm: diameter of the tailstock's sleeve; centres: for it, slimmest first. steady_width: of its
+    pads and frame along z; steady_frame_mm: outer diameter of the frame.
     """
 
     name: str
@@ -154,6 +167,10 @@ class Machine:
     collet_mm: float | None = None
     steady_mm: tuple[float, float] | None = None
     bar_feed: bool = True
+    sleeve_mm: float = 60.0
+    centres: tuple[LiveCentre, ...] = ()
+    steady_width: float = 30.0
+    steady_frame_mm: float = 220.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,6 +178,7 @@ class Shop:
     """Everything that planning may choose from.
 
     bar_diameters_mm: round bars, rising; inch_bar_diameters_mm: inch sizes for drawings in inch, in mm.
+    practice: how much is left, pecked and kept clear here.
     """
 
     machines: tuple[Machine, ...]
@@ -169,6 +187,7 @@ class Shop:
     bar_diameters_mm: tuple[float, ...]
     default_machine: str
     default_material: str
+    practice: Practice
     sources: tuple[tuple[str, str], ...] = field(default=())
     cutting: tuple[CuttingRow, ...] = ()
     inch_bar_diameters_mm: tuple[float, ...] = ()

@@ -9,9 +9,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dxf2turn.planning.model import MoveKind
-from dxf2turn.planning.operations.drill import FIRST, LATER, drill_cuts, peck_depths
+from dxf2turn.planning.operations.drill import drill_cuts, peck_depths
 from dxf2turn.shop.load import load_shop
 
+PRACTICE = load_shop(None).practice.drilling
 DRILL = next(t for t in load_shop(None).tools_of("drill") if t.diameter_mm == 10.0)
 
 
@@ -19,16 +20,16 @@ DRILL = next(t for t in load_shop(None).tools_of("drill") if t.diameter_mm == 10
 @given(st.floats(0.5, 200.0), st.floats(1.0, 40.0))
 def test_pecks_reach_the_bottom_in_bites(depth: float, diameter: float) -> None:
     """The first bite is at most three diameters, each further one about one; the last ends on the depth."""
-    depths = (0.0, *peck_depths(depth, diameter))
+    depths = (0.0, *peck_depths(depth, diameter, PRACTICE))
     bites = [b - a for a, b in zip(depths, depths[1:])]
     assert depths[-1] == depth
-    assert bites[0] <= FIRST * diameter + 0.5
-    assert all(0.0 < bite <= LATER * diameter + 0.5 for bite in bites[1:])
+    assert bites[0] <= PRACTICE.first_diameters * diameter + 0.5
+    assert all(0.0 < bite <= PRACTICE.later_diameters * diameter + 0.5 for bite in bites[1:])
 
 
 def test_the_drill_stays_on_the_axis_and_comes_out_between_pecks() -> None:
     """Every move is at r = 0; between two bites the drill leaves the hole."""
-    moves = drill_cuts(DRILL, 0.0, -50.0, 0.15)
+    moves = drill_cuts(DRILL, 0.0, -50.0, 0.15, PRACTICE)
     assert {m.r for m in moves} == {0.0}
     deep = [m.z for m in moves if m.kind is MoveKind.FEED]
     out = [m.z for m in moves if m.kind is MoveKind.RAPID and m.z > 0.0]

@@ -13,11 +13,13 @@ from dxf2turn.geometry.region import polygon
 from dxf2turn.geometry.segment import arc_through
 from dxf2turn.planning.axes import INSIDE, OUTSIDE
 from dxf2turn.planning.model import MoveKind
-from dxf2turn.planning.operations.plunge import OVERLAP, PECK, Plunges, Zone, plunge
+from dxf2turn.planning.operations.plunge import Plunges, Zone, plunge
 from dxf2turn.planning.work import Work
+from dxf2turn.shop.load import load_shop
 from tests.planning.hand_tools import blade, inside_blade
 
 HOME = Point(30.0, 40.0)
+PRACTICE = load_shop(None).practice.grooving
 OUTLINE = 0.003  # outlines of tools are flattened to 0.002 mm
 CORNER = -math.tan(math.pi / 8)
 
@@ -62,7 +64,7 @@ def work_of(profile, stock=None) -> Work:
 
 def zone(**more) -> Zone:
     values = {
-        "axes": OUTSIDE, "lo": -30.0, "hi": -1.0, "base": -1.0, "allowance": 0.1, "feed": 0.1,
+        "axes": OUTSIDE, "lo": -30.0, "hi": -1.0, "base": -1.0, "practice": PRACTICE, "feed": 0.1,
         "finish_feed": 0.06,
     }  # fmt: skip
     return Zone(**{**values, **more})
@@ -95,7 +97,7 @@ def test_neighbouring_plunges_overlap() -> None:
     deep = sorted(m.z for m in result.moves if m.kind is MoveKind.FEED and abs(m.r - 8.1) < 1e-6)
     places = sorted({round(z, 6) for z in deep})
     assert len(places) == result.plunges > 3
-    assert max(b - a for a, b in zip(places, places[1:])) <= 3.0 - OVERLAP + 1e-6
+    assert max(b - a for a, b in zip(places, places[1:])) <= 3.0 - PRACTICE.overlap_mm + 1e-6
 
 
 def test_the_blade_lifts_along_x_before_it_moves_along_z() -> None:
@@ -114,7 +116,7 @@ def test_a_deep_plunge_is_pecked() -> None:
             cuts.append(reached - b.r)
             reached = b.r
     assert len(cuts) > 1
-    assert max(cuts) <= PECK * 2.0 + 1e-6
+    assert max(cuts) <= PRACTICE.peck_widths * 2.0 + 1e-6
 
 
 def test_corner_radii_come_out_as_true_arcs() -> None:

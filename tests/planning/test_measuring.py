@@ -10,7 +10,6 @@ from dxf2turn.features.model import Limits
 from dxf2turn.options import PlanOptions
 from dxf2turn.planning.model import Plan, Step
 from dxf2turn.planning.plan import make_plan
-from dxf2turn.planning.work import SEMI
 from dxf2turn.removal.verify import verify
 from dxf2turn.shop.load import load_shop
 from tests.planning.hand_parts import contour_of, part_of, solid
@@ -49,7 +48,7 @@ def test_a_fine_fit_is_measured_before_it_is_finished() -> None:
     assert before.tool == after.tool
     assert before.operation == after.operation == "finish turn"
     level = [b.r for a, b in zip(before.moves, before.moves[1:]) if b.feed and a.z - b.z > 10.0]
-    assert level == [pytest.approx(10.0 + SEMI, abs=1e-3)]
+    assert level == [pytest.approx(10.0 + SHOP.practice.turning.leave_measuring_mm, abs=1e-3)]
 
 
 @pytest.mark.parametrize("grade", [9, None])

@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from dxf2turn.planning.bench import Cell
 from dxf2turn.planning.cutting import LEAST_DEPTH, Task, choose, spindle_for
 from dxf2turn.planning.times import spindle_rpm
-from dxf2turn.shop.cutting import ROUGHNESS_FACTOR
 from dxf2turn.shop.forces import cutting_force, cutting_torque, motor_power, torque_at
 from dxf2turn.shop.load import load_shop
 
@@ -50,7 +49,7 @@ def test_a_slender_part_gets_lighter_cuts() -> None:
 def test_the_finishing_feed_follows_the_roughness(ra_um: float) -> None:
     """f = sqrt(32 r Ra) with the margin for real surfaces, never above it."""
     choice = choose(CELL, FINISHER, Task(operation="finish turn", radius=20.0, depth=0.3, ra_um=ra_um))
-    most = math.sqrt(32.0 * FINISHER.nose_radius * ra_um / ROUGHNESS_FACTOR / 1000.0)
+    most = math.sqrt(32.0 * FINISHER.nose_radius * ra_um / SHOP.practice.cutting.roughness_factor / 1000.0)
     assert choice.feed <= most + 1e-4
 
 

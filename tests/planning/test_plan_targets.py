@@ -12,6 +12,7 @@ from dxf2turn.geometry.path import is_closed, signed_area
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import polygon
 from dxf2turn.geometry.segment import Arc, Line, Segment
+from dxf2turn.planning.bench import Cell
 from dxf2turn.planning.bridging import bridged
 from dxf2turn.planning.placed import placed
 from dxf2turn.planning.setups import from_bar
@@ -24,6 +25,7 @@ from tests.random_parts import random_profile
 
 SHOP = load_shop(None)
 BLADE = parting_tool(SHOP, 20.0)
+CELL = Cell(SHOP, SHOP.machine(), SHOP.material())
 
 
 def run(*corners: tuple[float, float]) -> tuple[Segment, ...]:
@@ -85,7 +87,7 @@ def test_the_turning_target_holds_the_whole_part(seed: int) -> None:
     """Whatever is bridged or added, no piece of the part in front of the parting cut lies outside of it."""
     part = placed(part_of(random_profile(random.Random(seed))), flipped=False)
     stock = Stock(diameter=2.0 * part.max_radius + 2.0)
-    clamping = from_bar(part, stock, SHOP.machine(), BLADE, 0.0)
+    clamping = from_bar(part, stock, CELL, BLADE, 0.0)
     target = polygon(outside_target(clamping), 0.0005)
     body = polygon(part.segments, 0.0005)
     assert target.is_valid
@@ -95,7 +97,7 @@ def test_the_turning_target_holds_the_whole_part(seed: int) -> None:
 def test_the_corner_of_the_back_edge_is_left_to_the_blade() -> None:
     """A chamfer at the back edge is bridged: the last diameter goes on past it."""
     part = placed(part_of(STEPPED), flipped=False)
-    clamping = from_bar(part, Stock(diameter=26.0), SHOP.machine(), BLADE, 0.0)
+    clamping = from_bar(part, Stock(diameter=26.0), CELL, BLADE, 0.0)
     target = polygon(outside_target(clamping), 0.0005)
     assert target.contains(Polygon([(-45.5, 11.0), (-44.5, 11.0), (-44.5, 11.99), (-45.5, 11.99)]))
     assert split_place(part) == pytest.approx(-44.0)
@@ -110,5 +112,5 @@ def test_a_gentle_taper_towards_the_back_is_turned() -> None:
 def test_a_bush_is_solid_for_outside_turning() -> None:
     """The bore is no concern of outside tools."""
     part = placed(part_of(BUSH), flipped=False)
-    clamping = from_bar(part, Stock(diameter=42.0), SHOP.machine(), BLADE, 0.0)
+    clamping = from_bar(part, Stock(diameter=42.0), CELL, BLADE, 0.0)
     assert polygon(outside_target(clamping), 0.0005).contains(Polygon([(-5, 1), (-1, 1), (-1, 2), (-5, 2)]))

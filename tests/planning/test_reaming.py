@@ -10,12 +10,12 @@ from dxf2turn.features.model import Limits
 from dxf2turn.options import PlanOptions
 from dxf2turn.planning.model import Plan
 from dxf2turn.planning.plan import make_plan
-from dxf2turn.planning.reamers import LEAST, MOST
 from dxf2turn.removal.verify import verify
 from dxf2turn.shop.load import load_shop
 from tests.planning.hand_parts import bored, contour_of, part_of
 
 SHOP = load_shop(None)
+PRACTICE = SHOP.practice.reaming
 
 
 def bush(nominal: float, upper: float):
@@ -46,7 +46,7 @@ def test_a_small_h7_hole_is_drilled_under_size_and_reamed(nominal: float, upper:
     steps = [step for setup in plan.setups for step in setup.steps if step.tool is not None]
     drill = next(s.tool for s in steps if s.tool.kind == "drill")
     reamed = next(s for s in steps if s.tool.kind == "reamer")
-    assert LEAST <= nominal - drill.diameter_mm <= MOST
+    assert PRACTICE.least_mm <= nominal - drill.diameter_mm <= PRACTICE.most_mm
     assert reamed.tool.diameter_mm == nominal
     assert min(m.z for m in reamed.moves) <= -30.0 - reamed.tool.point_length
     assert verify(bush(nominal, upper)[0], plan).ok

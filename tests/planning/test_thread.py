@@ -10,21 +10,23 @@ from hypothesis import strategies as st
 
 from dxf2turn.planning.model import MoveKind
 from dxf2turn.planning.operations.thread import (
-    SPRING_PASSES,
     ThreadCut,
     fastest_rpm,
     pass_depths,
     run_in,
     thread_cuts,
 )
+from dxf2turn.shop.load import load_shop
 
 HALF = math.radians(30)
+PRACTICE = load_shop(None).practice.threading
 
 
 def cut(**more: float) -> ThreadCut:
     values: dict = {
         "start": 4.0, "end": -22.0, "crest": 10.0, "root": 9.08, "clear": 11.0, "slope": 0.0, "pitch": 1.5,
-        "starts": 1, "form_angle": math.radians(60), "depths": pass_depths(0.92, 9, HALF),
+        "starts": 1, "form_angle": math.radians(60), "depths": pass_depths(0.92, 9, HALF, least=0.05),
+        "spring_passes": PRACTICE.spring_passes,
     }  # fmt: skip
     return ThreadCut(**{**values, **more})
 
@@ -36,13 +38,13 @@ def tips(moves) -> list[tuple[float, float]]:
 
 def test_passes_have_equal_chip_area() -> None:
     """A V cut to depth t has the area t^2 tan(a/2): 0.45, 0.636, 0.779, 0.9 add equal areas (by hand)."""
-    depths = (0.0, *pass_depths(0.9, 4, HALF))
+    depths = (0.0, *pass_depths(0.9, 4, HALF, least=0.05))
     assert [b * b - a * a for a, b in zip(depths, depths[1:])] == pytest.approx([0.2025] * 4)
 
 
 def test_passes_of_a_flat_tip_have_equal_chip_area() -> None:
     """With a tip 1.3 wide and 15 degree flanks every pass takes 1 / 15 of 1.3 t + t^2 tan 15 (by hand)."""
-    depths = (0.0, *pass_depths(2.25, 15, math.radians(15), 1.3))
+    depths = (0.0, *pass_depths(2.25, 15, math.radians(15), 1.3, least=0.05))
     areas = [1.3 * t + t * t * math.tan(math.radians(15)) for t in depths]
     assert [b - a for a, b in zip(areas, areas[1:])] == pytest.approx([areas[-1] / 15] * 15)
 
@@ -68,7 +70,7 @@ def test_infeed_runs_along_the_flank_at_half_a_degree_less_than_it() -> None:
 def test_the_last_passes_go_straight_in_and_spring() -> None:
     """The last two infeeds and the spring pass start at one z; the spring pass repeats the depth."""
     places = tips(thread_cuts(cut()))
-    assert len({round(z, 9) for z, _ in places[-2 - SPRING_PASSES :]}) == 1
+    assert len({round(z, 9) for z, _ in places[-2 - PRACTICE.spring_passes :]}) == 1
     assert places[-1] == pytest.approx(places[-2])
 
 

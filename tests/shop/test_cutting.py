@@ -65,10 +65,13 @@ def test_roughness_lowers_the_finishing_feed() -> None:
     """Asking for Ra 0.8 gives a feed whose theoretical Ra leaves the practice factor of 1.5."""
     nose = tool("JR DNMG150608")
     data = cutting_data(SHOP, "finish turn", nose, STEEL)
-    coarse, fine = finishing_feed(data, nose, 6.3), finishing_feed(data, nose, 0.8)
+    coarse, fine = (
+        finishing_feed(data, nose, 6.3, SHOP.practice.cutting),
+        finishing_feed(data, nose, 0.8, SHOP.practice.cutting),
+    )
     assert fine < coarse <= 0.2
     assert mean_roughness(fine, nose.nose_radius) == pytest.approx(0.8 / 1.5)
-    assert finishing_feed(data, nose, None) == data.feed_mm_per_rev
+    assert finishing_feed(data, nose, None, SHOP.practice.cutting) == data.feed_mm_per_rev
 
 
 def test_drill_feed_grows_with_the_diameter() -> None:

@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from dxf2turn.shop import cutting
 from dxf2turn.shop.load import FILES, load_shop
-from dxf2turn.tables import document, rows
+from dxf2turn.tables import document, read_text, rows
 
 ROOT = Path(__file__).parent.parent.parent
 PAGE = (ROOT / "docs" / "shop.md").read_text(encoding="utf-8")
@@ -23,8 +22,18 @@ def test_every_kind_and_its_controlled_point_is_described() -> None:
 
 def test_rules_have_the_code_s_numbers() -> None:
     """The numbers of the starting values are those of the code."""
-    for value in (cutting.DRILL_FEED, cutting.DRILL_FEED_MOST, cutting.BLADE_FEED, cutting.BLADE_DEPTH):
+    practice = load_shop(None).practice
+    drilling, cutting = practice.drilling, practice.cutting
+    values = (drilling.feed_share, drilling.feed_most_mm_per_rev)
+    for value in (*values, cutting.blade_feed_share, cutting.blade_depth_share):
         assert f"{value:g}" in PAGE
+
+
+def test_every_value_of_the_practice_says_where_it_comes_from() -> None:
+    """Each line of practice.toml ends with a source, a rule, or the word for practice without a source."""
+    lines = [line for line in read_text("practice.toml").splitlines() if re.match(r"\w+ = ", line)]
+    assert len(lines) > 40
+    assert [line for line in lines if not re.search(r"# .*\. (Practice|S\d\d|T\d\d)", line)] == []
 
 
 def test_files_and_tables_are_named() -> None:

@@ -66,6 +66,30 @@ def test_partial_folder_takes_the_rest_from_the_package(tmp_path: Path) -> None:
     assert shop.machines == load_shop(None).machines
 
 
+def test_practice_is_taken_key_by_key(tmp_path: Path) -> None:
+    """A practice.toml with one key changes that value and keeps the others."""
+    (tmp_path / "practice.toml").write_text("[turning]\nleave_radius_mm = 0.5\n", encoding="utf-8")
+    own, packaged = load_shop(tmp_path).practice, load_shop(None).practice
+    assert own.turning.leave_radius_mm == 0.5 != packaged.turning.leave_radius_mm
+    assert own.turning.leave_along_mm == packaged.turning.leave_along_mm
+    assert own.drilling == packaged.drilling
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("[turning]\nleave_radius = 0.5\n", r"line 2: key 'leave_radius' is not known.*'leave_radius_mm'"),
+        ("[turning]\nleave_radius_mm = -1\n", r"line 2: key 'leave_radius_mm' must be at least 0"),
+        ("[thread]\nspring_passes = 2\n", r"line 1: key 'thread' is not known"),
+        ("turning = 3\n", r"line 1: key 'turning' must be a table"),
+    ],
+)
+def test_wrong_practice_is_named(text: str, said: str) -> None:
+    """File, line, key, and what is meant."""
+    with pytest.raises(BadShopData, match=f"practice.toml, {said}"):
+        shop_from_texts({"practice.toml": text})
+
+
 def test_written_copies_load_to_the_same_shop(tmp_path: Path) -> None:
     """What --init writes is the packaged shop."""
     folder = tmp_path / "mine"
@@ -86,7 +110,9 @@ def test_missing_and_empty_folder(tmp_path: Path) -> None:
     """A folder that is not there, or holds no shop file, is said so."""
     with pytest.raises(BadShopData, match="no such folder"):
         load_shop(tmp_path / "nowhere")
-    with pytest.raises(BadShopData, match=r"holds none of machine.toml, tools.toml, materials.toml"):
+    with pytest.raises(
+        BadShopData, match=r"holds none of machine.toml, tools.toml, materials.toml, practice.toml"
+    ):
         load_shop(tmp_path)
 
 

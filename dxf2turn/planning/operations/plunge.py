@@ -21,12 +21,11 @@ from dxf2turn.planning.model import Move
 from dxf2turn.planning.sweeping import cut_away, holder_hits, touches
 from dxf2turn.planning.work import CLEARANCE, Work
 from dxf2turn.shop.model import Tool
+from dxf2turn.shop.practice import GroovingPractice
 
 LEAST = 0.005  # stock thinner than this is not worth a cut: outlines are flattened to 0.002 mm
-OVERLAP = 0.2  # of two plunges, mm; 0.1 to 0.3 is common practice, no source
 ONE_PLUNGE = 0.15  # a slot wider than the blade by less than this share of its width gets one plunge
 SIDEWAYS = 0.5  # zones no deeper than so many blade widths need no plunges (T06 allows 0.75)
-PECK = 2.0  # plunges deeper than this many blade widths are pecked, common practice
 QUICK = 4.0  # feed through air, times the feed of the cut
 SLOW_FROM = 0.2  # the feed of the cut begins so far above the stock, mm
 LEVEL = 1e-6  # heights closer than this are level, mm
@@ -38,17 +37,22 @@ LIFT = 0.5  # how far a peck lifts to break the chip, mm
 class Zone:
     """Where and how a blade may cut. lo, hi: limits of its cutting part along u; base: lowest v, mm.
 
-    allowance: left by the plunges for the finishing runs; feeds in mm/rev. clearance: of rapids along u.
+    practice: what the plunges leave, overlap and peck; feeds in mm/rev. clearance: of rapids along u.
     """
 
     axes: Axes
     lo: float
     hi: float
     base: float
-    allowance: float
+    practice: GroovingPractice
     feed: float
     finish_feed: float
     clearance: float = CLEARANCE
+
+    @property
+    def allowance(self) -> float:
+        """Left by the plunges for the finishing runs, mm."""
+        return self.practice.leave_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,10 +137,10 @@ def _rough(job: _Job) -> tuple[tuple[Move, ...], int, BaseGeometry]:
 
 
 def _one_plunge(job: _Job, bottom: Point, top: float) -> tuple[Move, ...]:
-    """Down to `bottom` from above, with a short lift every `PECK` blade widths."""
+    """Down to `bottom` from above, with a short lift every few blade widths."""
     axes, feed = job.axes, job.zone.feed
     moves = [*_down_to(job, bottom.x, top)]
-    step = PECK * job.blade.width
+    step = job.zone.practice.peck_widths * job.blade.width
     for i in range(1, math.ceil((top - bottom.y) / step)):
         place = Point(bottom.x, top - step * i)
         moves += [axes.feed(place, feed), axes.rapid(Point(place.x, place.y + LIFT))]
@@ -160,7 +164,7 @@ def _stations(job: _Job, floor: Envelope) -> tuple[Point, ...]:
     A bottom little wider than the blade gets one plunge in its middle. Slopes are left in stairs for the
     finishing run.
     """
-    step = job.blade.width - OVERLAP
+    step = job.blade.width - job.zone.practice.overlap_mm
     fixed = _bottoms(floor, ONE_PLUNGE * job.blade.width)
     marks = sorted({floor[0].u0, *fixed, floor[-1].u1})
     places = set(fixed)
@@ -217,7 +221,7 @@ def _finish(job: _Job, stock: BaseGeometry) -> tuple[tuple[Move, ...], int, Base
     moves: tuple[Move, ...] = ()
     count = 0
     for u0, u1 in spans_to_cut(job.tops, floor, LEAST):
-        for run in downhill(floor, u0, u1, OVERLAP):
+        for run in downhill(floor, u0, u1, zone.practice.overlap_mm):
             cut = _one_run(job, run)
             left = cut_away(job.work, stock, job.blade.tool, cut)
             if stock.area - left.area <= LEAST * LEAST or holder_hits(stock, job.blade.tool, cut):

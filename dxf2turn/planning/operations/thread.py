@@ -11,32 +11,32 @@ import math
 from dataclasses import dataclass
 
 from dxf2turn.planning.model import Move, MoveKind
+from dxf2turn.shop.practice import ThreadingPractice
 
-LEAST_DEPTH = 0.05  # least radial depth of a pass in steel, mm; 0.02 to 0.05 is common practice, no source
+LEAST_PASSES = 3  # a thread is never cut in fewer
 STRAIGHT_PASSES = 2  # the last passes go straight in to smooth both flanks (published practice)
-SPRING_PASSES = 1  # at full depth, without infeed (one or two: common practice, no source)
 FLANK_RELIEF = math.radians(0.5)  # infeed angle = half the form angle less this: 29.5 deg for 60 deg
 FLAT_FORMS = math.radians(40.0)  # forms with a smaller angle have a flat tip (30 and 29 degrees)
-FLAT_DEPTH = 0.15  # average depth of a pass with a flat tip, mm (common practice, no source)
-RUN_IN_PITCHES = 2.0  # least run-in, pitches (2 to 4: common practice, no source)
 
 
-def pass_count(depth: float, pitch: float, form_angle: float) -> int:
-    """Number of passes to the full depth (common practice, no source).
+def pass_count(depth: float, pitch: float, form_angle: float, practice: ThreadingPractice) -> int:
+    """Number of passes to the full depth, as the shop is used to.
 
-    V threads: 3 + 2.7 passes per mm of pitch, e.g. 8 for 1.5 mm. Flat-tipped ones (trapezoidal, Acme) cut
-    with the whole width of their tip and take 0.15 mm a pass on average.
+    V threads: so many, and more with the pitch; packaged: 3 + 2.7 per mm, e.g. 8 for 1.5 mm. Flat-tipped
+    ones (trapezoidal, Acme) cut with the whole width of their tip and take a depth of its own on average.
 
-    >>> pass_count(0.92, 1.5, math.radians(60)), pass_count(2.25, 4.0, math.radians(30))
+    >>> from types import SimpleNamespace
+    >>> usual = SimpleNamespace(first_passes=3.0, passes_per_mm=2.7, flat_depth_mm=0.15)
+    >>> pass_count(0.92, 1.5, math.radians(60), usual), pass_count(2.25, 4.0, math.radians(30), usual)
     (8, 15)
     """
     if form_angle < FLAT_FORMS:
-        return max(3, math.ceil(depth / FLAT_DEPTH))
-    return max(3, math.ceil(3.0 + 2.7 * pitch))
+        return max(LEAST_PASSES, math.ceil(depth / practice.flat_depth_mm))
+    return max(LEAST_PASSES, math.ceil(practice.first_passes + practice.passes_per_mm * pitch))
 
 
 def pass_depths(
-    depth: float, count: int, half_angle: float = 0.0, flat: float = 0.0, least: float = LEAST_DEPTH
+    depth: float, count: int, half_angle: float = 0.0, flat: float = 0.0, *, least: float
 ) -> tuple[float, ...]:
     """Total depth after each pass, mm on the radius, the last one = `depth`.
 
@@ -68,16 +68,16 @@ def _depth_of(area: float, flat: float, slope: float) -> float:
     return (math.sqrt(flat * flat + 4.0 * slope * area) - flat) / (2.0 * slope)
 
 
-def run_in(lead: float, rpm: float, acceleration_mm_per_s2: float, pitch: float) -> float:
+def run_in(lead: float, rpm: float, acceleration_mm_per_s2: float, least: float) -> float:
     """Way that the slide needs to follow the spindle, mm: s = v^2 / (2 a), v = lead n / 60.
 
-    Never less than `RUN_IN_PITCHES` pitches.
+    Never less than `least`, mm.
 
-    >>> run_in(1.5, 1000.0, 500.0, 1.5)
+    >>> run_in(1.5, 1000.0, 500.0, least=3.0)
     3.0
     """
     speed = lead * rpm / 60.0
-    return max(speed * speed / (2.0 * acceleration_mm_per_s2), RUN_IN_PITCHES * pitch)
+    return max(speed * speed / (2.0 * acceleration_mm_per_s2), least)
 
 
 def fastest_rpm(lead: float, room: float, acceleration_mm_per_s2: float, rate_max_mm_per_min: float) -> float:
@@ -95,6 +95,7 @@ class ThreadCut:
     from start to end). crest, root: radii at `start` between which the tip works; slope: radius gained per
     mm of z (taper threads). pull_out: length along z over which the tool leaves the thread, 0 into a relief.
     clear: radius at which the tool travels back; outside it lies above the crest, inside below.
+    spring_passes: at full depth, without infeed.
     """
 
     start: float
@@ -108,6 +109,7 @@ class ThreadCut:
     form_angle: float
     depths: tuple[float, ...]
     pull_out: float = 0.0
+    spring_passes: int = 0
 
 
 def thread_cuts(cut: ThreadCut) -> tuple[Move, ...]:
@@ -118,7 +120,7 @@ def thread_cuts(cut: ThreadCut) -> tuple[Move, ...]:
     moves: tuple[Move, ...] = ()
     for start in range(cut.starts):
         shift = start * cut.pitch * _sense(cut)
-        for index, depth in enumerate((*cut.depths, *[cut.depths[-1]] * SPRING_PASSES)):
+        for index, depth in enumerate((*cut.depths, *[cut.depths[-1]] * cut.spring_passes)):
             moves += _one_pass(cut, depth, _flank_shift(cut, index), -shift)
     return moves
 

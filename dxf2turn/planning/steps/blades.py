@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.planning.axes import FACE, INSIDE, OUTSIDE, Axes
 from dxf2turn.planning.bench import Bench, Choice, made_step
-from dxf2turn.planning.cutting import USUAL_RA_UM, Task, choose, data_of
+from dxf2turn.planning.cutting import Task, choose, data_of
 from dxf2turn.planning.operations.plunge import Plunges, Zone, plunge
 from dxf2turn.planning.rest import features_at, inside_rest, is_corner, opened, outside_rest, places
 from dxf2turn.planning.sweep import areas
@@ -29,7 +29,6 @@ from dxf2turn.shop.cutting import finishing_feed
 from dxf2turn.shop.model import Tool
 from dxf2turn.units import plain_text
 
-ALLOWANCE = 0.1  # left on walls and floor for the finishing runs, mm (common practice, no source)
 NECK = 3.0  # radius that stays between part and bar until it is parted off, mm
 BESIDE = 1.0  # how far beside a place the blade may stand, in blade widths
 LEFT = 0.02  # mm2: a blade that leaves less than this more than another is as good
@@ -217,6 +216,8 @@ def _zone(bench: Bench, box: Box, tool: Tool, choice: Choice, kind: Kind) -> Zon
     """Where a blade may go to cut a place: so far beside it as its width asks for, never to the jaws."""
     clamping = bench.clamping
     width = tool.width or 0.0
+    practice = bench.cell.practice
+    finish = finishing_feed(data_of(choice), tool, practice.turning.usual_ra_um, practice.cutting)
     base = box.floor - tool.nose_radius - UNDER  # The round corner has to pass the lowest edge.
     lowest = -1e4
     if kind.axes == OUTSIDE:
@@ -230,9 +231,9 @@ def _zone(bench: Bench, box: Box, tool: Tool, choice: Choice, kind: Kind) -> Zon
         lo=max(box.lo - BESIDE * width, lowest),
         hi=box.hi + BESIDE * width,
         base=base,
-        allowance=ALLOWANCE,
+        practice=practice.grooving,
         feed=choice.feed,
-        finish_feed=round(min(choice.feed, finishing_feed(data_of(choice), tool, USUAL_RA_UM)), 4),
+        finish_feed=round(min(choice.feed, finish), 4),
         clearance=kind.clearance,
     )
 

@@ -17,10 +17,9 @@ from dxf2turn.planning.roughness import finest
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import bore_goes_on, inside_target
 from dxf2turn.planning.tools import boring_bars, unique
-from dxf2turn.planning.work import SEMI, Work
+from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
 
-ALLOWANCE = (0.2, 0.1)  # left for finishing on the radius and along z, mm (common practice, no source)
 WORTH_ROUGHING = 0.3  # a circle of this radius fits into what is worth a roughing step, mm
 WORTH_FINISHING = 0.01  # stock thicker than twice this over a surface is finished, mm
 TRIES = 16  # bars that are compared
@@ -29,7 +28,7 @@ SLIM_TRIES = 6  # and so many that get into the narrowest place
 
 def rough_bore(bench: Bench) -> Bench:
     """The bore down to the finishing allowance."""
-    return _best_bar(bench, "bore", WORTH_ROUGHING + ALLOWANCE[0])
+    return _best_bar(bench, "bore", WORTH_ROUGHING + _allowance(bench)[0])
 
 
 def finish_bore(bench: Bench) -> Bench:
@@ -62,7 +61,8 @@ def _best_bar(bench: Bench, operation: str, worth: float) -> Bench:
         moves = _moves(work, tool, choice, operation, bench)
         cut = shapely.difference(work.stock, after(work, moves, tool).stock) if moves else shapely.Polygon()
         if cut.area > TINY:
-            ids = features_at(bench.clamping.part, shapely.buffer(cut, ALLOWANCE[0] + 0.05), ("inside",))
+            near = shapely.buffer(cut, _allowance(bench)[0] + 0.05)
+            ids = features_at(bench.clamping.part, near, ("inside",))
             if operation == "finish bore":
                 bench = _measured_before(bench, work, tool, choice)
             step = made_step(
@@ -74,28 +74,34 @@ def _best_bar(bench: Bench, operation: str, worth: float) -> Bench:
 
 def _measured_before(bench: Bench, work: Work, tool: Tool, choice: Choice) -> Bench:
     """The fine fits of the bore cut nearly to size, and the stop in which they are measured."""
-    fits = fits_here(bench, "inside")
+    fits, left = fits_here(bench, "inside"), bench.cell.practice.turning.leave_measuring_mm
     low = lowest_inside(bench)
     spans = ((max(fit.low, low), fit.high) for fit in fits)
-    moves = trips(finish_moves(work, tool, data_of(choice), "inside", span, SEMI) for span in spans)
+    moves = trips(finish_moves(work, tool, data_of(choice), "inside", span, left) for span in spans)
     if not moves:
         return bench
     step = made_step("finish bore", tool, choice, moves, side="inside", passes=len(fits))
-    return bench.with_step(semi_finished(step, fits)).with_stop(measuring_step(fits))
+    return bench.with_step(semi_finished(step, fits, left)).with_stop(measuring_step(fits, left))
 
 
 def _moves(work: Work, tool: Tool, choice: Choice, operation: str, bench: Bench) -> tuple[Move, ...]:
     z_range = (lowest_inside(bench), FAR)
     if operation == "bore":
-        return rough_moves(work, tool, data_of(choice), ALLOWANCE, "inside", z_range)
+        return rough_moves(work, tool, data_of(choice), _allowance(bench), "inside", z_range)
     return finish_moves(work, tool, data_of(choice), "inside", z_range)
 
 
 def _task(bench: Bench, operation: str, radius: float) -> Task:
     if operation == "bore":
         return Task(operation=operation, radius=radius)
-    asked = finest(bench.clamping.part.features, ("inside",))
-    return Task(operation=operation, radius=radius, depth=ALLOWANCE[0], ra_um=asked)
+    asked = finest(bench.clamping.part.features, ("inside",), bench.cell.practice.turning.usual_ra_um)
+    return Task(operation=operation, radius=radius, depth=_allowance(bench)[0], ra_um=asked)
+
+
+def _allowance(bench: Bench) -> tuple[float, float]:
+    """What roughing leaves for finishing: on the radius and along the axis, mm."""
+    practice = bench.cell.practice.boring
+    return practice.leave_radius_mm, practice.leave_along_mm
 
 
 def lowest_inside(bench: Bench) -> float:

@@ -25,15 +25,10 @@ from dxf2turn.shop.forces import drilling_torque, torque_at
 from dxf2turn.shop.model import Tool
 from dxf2turn.units import plain_text
 
-FOR_BORING = 0.4  # left on the radius and at the bottom for boring, mm (common practice, no source)
 FOR_REAMING = 0.05  # left on the radius at least where a reamer follows, mm
 BEYOND = 0.5  # the full diameter goes so far behind the part when the hole is through, mm
 EXACT_DIAMETER = 0.011  # a drill makes a hole whose diameter it has within this, mm
 EXACT_ANGLE = math.radians(2.5)  # and whose point it has within this
-ROUGH_GRADE = 11  # a drill holds this IT grade or coarser (common practice, no source)
-ROUGH_RA_UM = 3.1  # a drill does not leave a finer surface (common practice, no source)
-PILOT_FROM = 20.0  # drills from this diameter get a pilot hole, mm (common practice, no source)
-PILOT = 0.5  # largest pilot, share of the diameter
 COUNTERSINK = 0.8  # largest diameter of the centre hole, share of the drill's
 LARGEST_CENTRE = 6.7  # a centre hole only starts the drill: no larger than this, mm (A 3.15)
 DEEP_BORE = 4.0  # a bore deeper than so many diameters is beyond a bar of its size (rule T14)
@@ -119,9 +114,9 @@ def _from_large(bench: Bench, radius: float) -> list[Tool]:
 
 def _drilling(bench: Bench, tool: Tool, exact: bool) -> Drilling | None:
     to_size = exact or tool.kind == "flat drill" or _shares_its_point(bench, tool)
-    reamed = reaming(bench)
-    for_reamer = reamed is not None and tool.kind == "drill" and reamed.leaves_enough(tool)
-    allowance = 0.0 if to_size else (FOR_REAMING if for_reamer else FOR_BORING)
+    for_reamer = tool.kind == "drill" and _leaves_for_reamer(bench, tool)
+    leave = FOR_REAMING if for_reamer else bench.cell.practice.drilling.leave_mm
+    allowance = 0.0 if to_size else leave
     tip = _deepest(bench, tool, allowance)
     if tool.kind == "flat drill" and not _meets_floor(bench, tool, tip):
         return None
@@ -129,6 +124,12 @@ def _drilling(bench: Bench, tool: Tool, exact: bool) -> Drilling | None:
     if tip >= -least - tool.point_length or not _turns(bench, tool):
         return None
     return Drilling(tool, tip, exact)
+
+
+def _leaves_for_reamer(bench: Bench, tool: Tool) -> bool:
+    """Whether the hole is reamed and this drill leaves what the reamer takes."""
+    reamed = reaming(bench)
+    return reamed is not None and reamed.leaves_enough(tool, bench.cell.practice.reaming)
 
 
 def _meets_floor(bench: Bench, tool: Tool, z: float) -> bool:
@@ -146,11 +147,11 @@ def _hole_of(bench: Bench, tool: Tool) -> Hole | Bore | None:
 
     A bore counts as one when it is too deep for a boring bar of its size (rule T14).
     """
-    diameter = tool.diameter_mm or 0.0
+    diameter, least_ra = tool.diameter_mm or 0.0, bench.cell.practice.drilling.least_ra_um
     for feature in bench.clamping.part.features:
         if not isinstance(feature, Hole | Bore) or not _makes(bench, feature, diameter):
             continue
-        rough = feature.roughness_ra_um is None or feature.roughness_ra_um > ROUGH_RA_UM
+        rough = feature.roughness_ra_um is None or feature.roughness_ra_um > least_ra
         if (
             rough
             and _ends_alike(bench, feature, tool)
@@ -193,10 +194,11 @@ def _same_end(feature: Hole | Bore, tool: Tool) -> bool:
 
 def _shares_its_point(bench: Bench, tool: Tool) -> bool:
     """Whether a smaller drill has the hole's point: then it goes to the bottom, only the wall is bored."""
+    wall = 2.0 * bench.cell.practice.drilling.leave_mm
     return any(
         isinstance(f, Hole)
         and not f.through
-        and (tool.diameter_mm or 0.0) < f.diameter_mm - 2.0 * FOR_BORING + EXACT_DIAMETER
+        and (tool.diameter_mm or 0.0) < f.diameter_mm - wall + EXACT_DIAMETER
         and _same_end(f, tool)
         and _opens_here(bench, f)
         for f in bench.clamping.part.features
@@ -208,7 +210,7 @@ def _fine(bench: Bench, hole: Hole | Bore) -> bool:
     return any(
         limit.what == "diameter"
         and limit.grade is not None
-        and limit.grade < ROUGH_GRADE
+        and limit.grade < bench.cell.practice.drilling.least_grade
         and abs(2.0 * limit.r - hole.diameter_mm) < EXACT_DIAMETER
         for limit in bench.limits
     )
@@ -245,7 +247,7 @@ def _pilots(bench: Bench, best: Drilling) -> Iterator[Drilling]:
     diameter = best.tool.diameter_mm or 0.0
     first = diameter
     pilot = None
-    if diameter >= PILOT_FROM and best.tool.kind == "drill":
+    if diameter >= bench.cell.practice.drilling.pilot_from_mm and best.tool.kind == "drill":
         pilot = _pilot(bench, best)
         first = pilot.tool.diameter_mm or diameter if pilot is not None else diameter
     centre = _centre(bench, first, best)
@@ -256,7 +258,7 @@ def _pilots(bench: Bench, best: Drilling) -> Iterator[Drilling]:
 
 
 def _pilot(bench: Bench, best: Drilling) -> Drilling | None:
-    limit = PILOT * (best.tool.diameter_mm or 0.0)
+    limit = bench.cell.practice.drilling.pilot_share * (best.tool.diameter_mm or 0.0)
     tools = [
         t
         for t in bench.cell.shop.tools_of("drill")
@@ -271,7 +273,7 @@ def _centre(bench: Bench, diameter: float, best: Drilling) -> Drilling | None:
     tools = [
         t
         for t in bench.cell.shop.tools_of("centre drill")
-        if (t.diameter_mm or 0.0) <= min(COUNTERSINK * diameter, LARGEST_CENTRE)
+        if t.insert.startswith("A") and (t.diameter_mm or 0.0) <= min(COUNTERSINK * diameter, LARGEST_CENTRE)
     ]
     tool = max(tools, key=lambda t: t.diameter_mm or 0.0, default=None)
     if tool is None or best.tool.kind == "flat drill":
@@ -295,7 +297,8 @@ def _drilled(bench: Bench, drilling: Drilling) -> Bench:
     diameter = tool.diameter_mm or 0.0
     operation = "centre drill" if tool.kind == "centre drill" else "drill"
     choice = choose(bench.cell, tool, Task(operation=tool.kind, radius=0.5 * diameter))
-    cuts = drill_cuts(tool, _bottom(bench, 0.5 * diameter), drilling.tip, choice.feed)
+    practice = bench.cell.practice.drilling
+    cuts = drill_cuts(tool, _bottom(bench, 0.5 * diameter), drilling.tip, choice.feed, practice)
     work = bench.work(bench.clamping.part.segments)
     if not math.isfinite(cuts[0].z):
         return bench  # The hole is open already.
@@ -308,9 +311,8 @@ def _drilled(bench: Bench, drilling: Drilling) -> Bench:
         for f in bench.clamping.part.features
         if isinstance(f, Hole | Bore) and drilling.exact and f is _hole_of(bench, tool)
     )
-    chosen = Choice(
-        spindle=choice.spindle, feed=choice.feed, depth=0.5 * diameter, why=f"{_why(bench, drilling)}; {choice.why}"
-    )
+    why = f"{_why(bench, drilling)}; {choice.why}"
+    chosen = Choice(spindle=choice.spindle, feed=choice.feed, depth=0.5 * diameter, why=why)
     moves = (*way_in, *cuts[1:], *way_out)
     pecks = sum(1 for m in cuts if m.feed is not None)
     return bench.with_step(
@@ -330,7 +332,7 @@ def _why(bench: Bench, drilling: Drilling) -> str:
         return f"centre hole {size} mm, smaller than the drill: it starts the drill on the axis (rule T18)"
     if drilling.exact:
         return f"drill {size} mm makes the hole as drawn"
-    reamed = reaming(bench)
-    if reamed is not None and reamed.leaves_enough(tool):
+    if _leaves_for_reamer(bench, tool):
         return f"drill {size} mm: leaves what the reamer takes"
-    return f"drill {size} mm: takes most of the bore and leaves {plain_text(FOR_BORING)} mm for boring"
+    left = plain_text(bench.cell.practice.drilling.leave_mm)
+    return f"drill {size} mm: takes most of the bore and leaves {left} mm for boring"

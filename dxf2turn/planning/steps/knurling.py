@@ -13,13 +13,10 @@ from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.choice import knurl_wheels
 from dxf2turn.shop.model import Shop, Tool
+from dxf2turn.shop.practice import KnurlingPractice
 from dxf2turn.units import plain_text
 
-DEPTH = (
-    0.4  # how deep the wheel is pressed in, share of the pitch (90 degree teeth; common practice, no source)
-)
 SAME_PITCH = 0.01  # mm
-PRESS_FEED = 0.05  # feed straight in, mm/rev (common practice, no source)
 
 
 def knurls(bench: Bench) -> Bench:
@@ -36,29 +33,33 @@ def _knurled(bench: Bench, knurl: Knurl) -> Bench:
     if tool is None:
         return bench.with_failure(knurl.id, _no_wheel(knurl))
     radius = knurl.r_large
-    choice = choose(bench.cell, tool, Task(operation="knurl", radius=radius, depth=DEPTH * knurl.pitch))
-    cuts = knurl_cuts(tool, knurl, choice.feed)
+    practice = bench.cell.practice.knurling
+    depth = practice.depth_share * knurl.pitch
+    choice = choose(bench.cell, tool, Task(operation="knurl", radius=radius, depth=depth))
+    cuts = knurl_cuts(tool, knurl, choice.feed, practice)
     work = bench.work(bench.clamping.part.segments)
     way_in, way_out = approach(work, tool, cuts[0].end), retract(work, tool, cuts[-1].end)
     if way_in is None or way_out is None:
         return bench.with_failure(knurl.id, _no_wheel(knurl))
-    why = f"{knurl.form} {plain_text(knurl.pitch)}: pressed in {plain_text(DEPTH)} pitches; {choice.why}"
+    pressed = f"pressed in {plain_text(practice.depth_share)} pitches"
+    why = f"{knurl.form} {plain_text(knurl.pitch)}: {pressed}; {choice.why}"
     moves = (*way_in, *cuts[1:], *way_out)
     step = made_step("knurl", tool, replace(choice, why=why), moves, features=(knurl.id,))
     return bench.with_step(step, cuts_stock=False)
 
 
-def knurl_cuts(tool: Tool, knurl: Knurl, feed: float) -> tuple[Move, ...]:
+def knurl_cuts(tool: Tool, knurl: Knurl, feed: float, practice: KnurlingPractice) -> tuple[Move, ...]:
     """Pressed in at the front of the zone, fed to its back, lifted; the first move states the start."""
     low, high = min(p.x for p in tool.outline), max(p.x for p in tool.outline)
     start = max(knurl.z_front - high, knurl.z_back - low)
     end = knurl.z_back - low
-    top, deep = knurl.r_large + CLEARANCE, knurl.r_large - DEPTH * knurl.pitch
-    moves = [Move(MoveKind.RAPID, start, top), Move(MoveKind.FEED, start, deep, feed=PRESS_FEED)]
+    top, deep = knurl.r_large + CLEARANCE, knurl.r_large - practice.depth_share * knurl.pitch
+    press = practice.feed_mm_per_rev
+    moves = [Move(MoveKind.RAPID, start, top), Move(MoveKind.FEED, start, deep, feed=press)]
     if start - end > SAME_PITCH:
         moves.append(Move(MoveKind.FEED, end, deep, feed=feed))
     # The wheel stands in the pressed surface: it leaves at a feed, not in a rapid.
-    moves.append(Move(MoveKind.FEED, end, top, feed=PRESS_FEED))
+    moves.append(Move(MoveKind.FEED, end, top, feed=press))
     return tuple(moves)
 
 

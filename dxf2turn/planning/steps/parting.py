@@ -18,13 +18,12 @@ from dxf2turn.planning.sweeping import holder_hits
 from dxf2turn.planning.tools import parting_tools
 from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.model import Tool
+from dxf2turn.shop.practice import PartingPractice
 from dxf2turn.units import plain_text
 
 PAST = 0.1  # how far the front corner goes past the axis or into the bore, beyond its own radius, mm
 CENTRE = 2.0  # the feed is lowered below this many blade widths from the axis
 THROUGH = 1.0  # and over this last bit before the blade breaks into a bore, mm
-SLOW = 0.7  # feed near the centre: 30 % less (published, S40)
-PECK = 3.0  # blade widths that are cut before the blade lifts to break the chip (common practice)
 LIFT = 0.5  # mm
 SLICE = 0.01  # thin slice of stock that is looked at behind the face, mm
 
@@ -51,7 +50,8 @@ def _with_tool(bench: Bench, tool: Tool, z: float, inner: float) -> Bench | None
     outer = _strip(bench, z, tool.width or 0.0).bounds[3]
     choice = choose(bench.cell, tool, Task(operation="part off", radius=outer, depth=outer - inner))
     work = bench.work(bench.clamping.part.segments)
-    cuts = parting_cuts(tool, z, (outer, inner), choice.feed)
+    practice = bench.cell.practice.parting
+    cuts = parting_cuts(tool, z, (outer, inner), choice.feed, practice)
     if holder_hits(bench.stock, tool, cuts):
         return None
     way_in = approach(work, tool, cuts[0].end)
@@ -60,7 +60,7 @@ def _with_tool(bench: Bench, tool: Tool, z: float, inner: float) -> Bench | None
         return None
     why = (
         f"blade {plain_text(tool.width or 0.0)} mm: the narrowest that reaches {plain_text(outer - inner)} mm"
-        f" (rule T52); feed 30 % lower near the centre (S40); {choice.why}"
+        f" (rule T52); feed {100.0 * (1.0 - practice.centre_feed_share):.0f} % lower near the centre (S40); {choice.why}"
     )
     ids = tuple(f.id for f in bench.clamping.part.features if f.side == "end" and f.kind == "face")
     moves = (*way_in, *cuts[1:], *way_out)
@@ -73,7 +73,9 @@ def _strip(bench: Bench, z: float, width: float) -> BaseGeometry:
     return shapely.intersection(bench.stock, shapely.box(z - width, 0.0, z, FAR))
 
 
-def parting_cuts(tool: Tool, z: float, radii: tuple[float, float], feed: float) -> tuple[Move, ...]:
+def parting_cuts(
+    tool: Tool, z: float, radii: tuple[float, float], feed: float, practice: PartingPractice
+) -> tuple[Move, ...]:
     """From beside the bar to past the centre and back out; the first move states where the cut starts.
 
     z: of the blade's front corner (the one away from the chuck). radii: outer and inner of the strip.
@@ -89,11 +91,12 @@ def parting_cuts(tool: Tool, z: float, radii: tuple[float, float], feed: float) 
     near = outer + SLOW_FROM
     moves = [Move(MoveKind.RAPID, here, clear), Move(MoveKind.FEED, here, near, feed=round(QUICK * feed, 4))]
     r = outer
-    while r - PECK * width > slow:
-        r -= PECK * width
+    peck = practice.peck_widths * width
+    while r - peck > slow:
+        r -= peck
         moves += [Move(MoveKind.FEED, here, r, feed=feed), Move(MoveKind.RAPID, here, r + LIFT)]
     moves.append(Move(MoveKind.FEED, here, slow, feed=feed))
-    moves.append(Move(MoveKind.FEED, here, end, feed=round(SLOW * feed, 4)))
+    moves.append(Move(MoveKind.FEED, here, end, feed=round(practice.centre_feed_share * feed, 4)))
     moves.append(Move(MoveKind.RAPID, here, clear))
     return tuple(moves)
 

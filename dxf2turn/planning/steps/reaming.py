@@ -14,8 +14,6 @@ from dxf2turn.planning.reamers import Reaming, reaming
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.work import CLEARANCE
 
-BACK = 2.0  # the reamer comes out at so many times its feed, turning the same way (common practice)
-
 
 def ream(bench: Bench) -> Bench:
     """The H7 hole that opens at the front, where it was drilled for its reamer."""
@@ -25,10 +23,11 @@ def ream(bench: Bench) -> Bench:
     tool = found.tool
     choice = choose(bench.cell, tool, Task(operation="reamer", radius=0.5 * (tool.diameter_mm or 0.0)))
     start = bench.stock.bounds[2] + CLEARANCE
+    back = bench.cell.practice.reaming.back_feed_share
     cuts = (
         Move(MoveKind.RAPID, start, 0.0),
         Move(MoveKind.FEED, found.tip, 0.0, feed=choice.feed),
-        Move(MoveKind.FEED, start, 0.0, feed=round(BACK * choice.feed, 4)),
+        Move(MoveKind.FEED, start, 0.0, feed=round(back * choice.feed, 4)),
     )
     work = bench.work(bench.clamping.part.segments)
     way_in = approach(work, tool, cuts[0].end)

@@ -22,8 +22,6 @@ from dxf2turn.shop.choice import taps
 from dxf2turn.shop.model import Tool
 from dxf2turn.units import plain_text
 
-RUN_IN_PITCHES = 3.0  # the slide has reached the lead so far in front of the hole, pitches
-LEAST_RUN_IN = 2.0  # mm (common practice, no source)
 HAIR = 0.0002  # the tap may touch by so much, mm
 PAST = 0.05  # how far the full diameter of the tap goes past the full thread, mm
 
@@ -75,7 +73,8 @@ def _thin(ring: tuple[Point, ...]) -> BaseGeometry:
 
 def _with_tap(bench: Bench, zone: Zone, tool: Tool, tip: float) -> Bench | None:
     thread, machine = zone.thread, bench.cell.machine
-    run_in = max(LEAST_RUN_IN, RUN_IN_PITCHES * thread.pitch)
+    practice = bench.cell.practice.tapping
+    run_in = max(practice.least_run_in_mm, practice.run_in_pitches * thread.pitch)
     start = max(0.0, float(bench.stock.bounds[2])) + run_in
     choice = choose(bench.cell, tool, Task(operation="tap", radius=zone.root))
     fastest = fastest_rpm(

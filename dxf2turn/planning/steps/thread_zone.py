@@ -18,6 +18,7 @@ from dxf2turn.shop.model import Tool
 PULL_OUT = 0.5  # length of the pull-out where there is no relief, pitches
 OVER = 1.0  # how far the tip runs past the full thread into a relief or the open, pitches
 MARGIN = 0.05  # between the tool and a wall, mm
+AHEAD = 40.0  # free length that is looked for in front of a thread before a centre, mm
 STEP = 0.05  # how closely the last place before a wall is sought, mm
 ROUNDING = 1e-9  # mm
 ABOVE_CREST = 0.1  # pitches above the crest that the sides of the profile may pass through
@@ -86,10 +87,10 @@ def room_ahead(bench: Bench, zone: Zone, tool: Tool) -> float:
     starts of the thread a pitch each.
     """
     thread = zone.thread
-    if math.isinf(thread.run_in):
+    if math.isinf(thread.run_in) and bench.clamping.support != "tailstock":
         return FAR
     is_free = _free_places(bench, zone, tool)
-    places = np.arange(thread.z_front + thread.run_in, thread.z_front, -STEP).tolist()
+    places = np.arange(thread.z_front + min(thread.run_in, AHEAD), thread.z_front, -STEP).tolist()
     first = next((z for z in places if is_free(z, zone.root)), thread.z_front)
     infeed = zone.depth * math.tan(0.5 * thread.form_angle) + thread.pitch * (thread.starts - 1)
     return max(0.0, first - thread.z_front - infeed)
@@ -126,7 +127,7 @@ def _shapes(tool: Tool) -> list[BaseGeometry]:
 
 
 def without_ridges(bench: Bench, zone: Zone) -> BaseGeometry:
-    """Part and jaws without the ridges of the thread, less a hair so that flanks may slide.
+    """Part, jaws and centre without the ridges of the thread, less a hair so that flanks may slide.
 
     Only what lies between root and crest is taken out: a shoulder stands in the way.
     """
@@ -137,5 +138,7 @@ def without_ridges(bench: Bench, zone: Zone) -> BaseGeometry:
     low = zone.root - outward * 2.0 * MARGIN
     high = zone.crest + outward * ABOVE_CREST * thread.pitch
     corners = [(z, r + zone.rise(z)) for z, r in ((front, low), (front, high), (back, high), (back, low))]
-    solid = shapely.union(bench.body, bench.clamping.keep_out)
-    return shapely.difference(solid, shapely.Polygon(corners))
+    solid = shapely.difference(bench.body, shapely.Polygon(corners))
+    stub = bench.clamping.stub
+    ahead = [] if stub is None else [shapely.box(0.0, 0.0, *stub)]
+    return shapely.union_all([solid, bench.clamping.keep_out, *ahead])

@@ -12,8 +12,6 @@ from dxf2turn.planning.cutting import Task, choose
 from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.model import Move, ShortThread, Spindle
 from dxf2turn.planning.operations.thread import (
-    RUN_IN_PITCHES,
-    SPRING_PASSES,
     ThreadCut,
     fastest_rpm,
     pass_count,
@@ -27,6 +25,7 @@ from dxf2turn.planning.targets import front_bore
 from dxf2turn.planning.tools import threading_tools
 from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.model import Tool
+from dxf2turn.shop.practice import ThreadingPractice
 from dxf2turn.units import plain_text
 
 REVERSED = {"M03": "M04", "M04": "M03"}
@@ -88,7 +87,9 @@ def _with_tool(bench: Bench, zone: Zone, tool: Tool) -> Bench | None:
     machine = bench.cell.machine
     stop = stop_of(bench, zone, tool)
     room = room_ahead(bench, zone, tool)
-    if stop is None or room < 0.5 * RUN_IN_PITCHES * thread.pitch:
+    practice = bench.cell.practice.threading
+    least_run_in = practice.run_in_pitches * thread.pitch
+    if stop is None or room < 0.5 * least_run_in:
         return None
     choice = choose(
         bench.cell, tool, Task(operation="inside thread" if zone.inside else "thread", radius=zone.crest)
@@ -100,9 +101,10 @@ def _with_tool(bench: Bench, zone: Zone, tool: Tool) -> Bench | None:
     rpm = float(math.floor(rpm))
     if rpm < machine.min_rpm:
         return None
-    ahead = min(run_in(lead, rpm, machine.acceleration_mm_per_s2, thread.pitch), room)
-    count = pass_count(zone.depth, thread.pitch, thread.form_angle)
-    depths = pass_depths(zone.depth, count, 0.5 * thread.form_angle, tool.tip_flat)
+    ahead = min(run_in(lead, rpm, machine.acceleration_mm_per_s2, least_run_in), room)
+    count = pass_count(zone.depth, thread.pitch, thread.form_angle, practice)
+    least = practice.least_depth_mm
+    depths = pass_depths(zone.depth, count, 0.5 * thread.form_angle, tool.tip_flat, least=least)
     start = thread.z_front + ahead
     moves = thread_cuts(
         ThreadCut(
@@ -117,13 +119,14 @@ def _with_tool(bench: Bench, zone: Zone, tool: Tool) -> Bench | None:
             form_angle=thread.form_angle,
             depths=depths,
             pull_out=stop.pull_out,
+            spring_passes=practice.spring_passes,
         )
     )
     direction = tool.direction if thread.hand == "right" else REVERSED[tool.direction]
     spindle = Spindle(mode="rpm", value=rpm, limit_rpm=machine.max_rpm, direction=direction)
-    why = _why(zone, depths, ahead, stop, choice)
+    why = f"{_why(zone, depths, ahead, stop, practice)}; {choice.why}"
     choice = Choice(spindle=spindle, feed=lead, depth=depths[0], why=why)
-    passes = (len(depths) + SPRING_PASSES) * thread.starts
+    passes = (len(depths) + practice.spring_passes) * thread.starts
     done = _with_ways(bench, zone, tool, choice, moves, passes)
     return done if done is None or stop.short <= 0.0 else _told_short(done, zone, stop)
 
@@ -157,22 +160,27 @@ def _with_ways(
     return bench.with_step(step)
 
 
-def _why(zone: Zone, depths: tuple[float, ...], ahead: float, stop: Stop, choice: Choice) -> str:
+def _why(zone: Zone, depths: tuple[float, ...], ahead: float, stop: Stop, practice: ThreadingPractice) -> str:
     thread = zone.thread
     angle = math.degrees(0.5 * thread.form_angle) - 0.5
     parts = [
         f"{thread.designation}: {plain_text(zone.depth)} mm deep to {thread.thread_class or 'basic'} middle",
         f"{len(depths)} passes of equal chip area, first {plain_text(depths[0])} mm",
         f"infeed along the flank at {plain_text(angle)} deg, the last two straight",
-        f"{SPRING_PASSES} spring pass",
-        f"run-in {plain_text(ahead)} mm (v^2 / 2a, at least {plain_text(RUN_IN_PITCHES)} pitches)",
+        _spring(practice.spring_passes),
+        f"run-in {plain_text(ahead)} mm (v^2 / 2a, at least {plain_text(practice.run_in_pitches)} pitches)",
         "pulled out along the last half pitch, there is no relief"
         if stop.pull_out
         else "runs out into the relief",
     ]
     if thread.hand == "left":
         parts.append("left-hand thread: spindle turned round, tool upside down")
-    return "; ".join((*parts, choice.why))
+    return "; ".join(parts)
+
+
+def _spring(count: int) -> str:
+    """The spring passes in words."""
+    return f"{count or 'no'} spring pass{'' if count == 1 else 'es'}"
 
 
 def _told_short(bench: Bench, zone: Zone, stop: Stop) -> Bench:

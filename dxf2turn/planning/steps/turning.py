@@ -17,12 +17,10 @@ from dxf2turn.planning.roughness import finest
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import outside_target
 from dxf2turn.planning.tools import finishing_tools, roughing_tools
-from dxf2turn.planning.work import SEMI, Work
+from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
 
-ALLOWANCE = (0.3, 0.1)  # left for finishing on the radius and along z, mm (common practice, no source)
 THICK_FACE = 1.5  # more stock than this in front of a face is roughed first, mm
-FACE_ALLOWANCE = 0.5  # left on the face then, mm (common practice, no source)
 ALL_HANDS = ("right", "left", "neutral")
 WORTH_ROUGHING = 0.5  # a circle of this radius fits into what is worth a roughing step of its own, mm
 WORTH_FINISHING = 0.01  # stock thicker than twice this over a surface is finished, mm
@@ -33,8 +31,8 @@ def face(bench: Bench) -> Bench:
     thick = _in_front(bench)
     if thick > THICK_FACE:
         task = Task(operation="face", radius=bench.stock.bounds[3])
-        bench = _faced(bench, task, FACE_ALLOWANCE)
-    asked = finest(bench.clamping.part.features, ("face",))
+        bench = _faced(bench, task, bench.cell.practice.turning.leave_face_mm)
+    asked = finest(bench.clamping.part.features, ("face",), bench.cell.practice.turning.usual_ra_um)
     thick = _in_front(bench)
     task = Task(operation="face", radius=bench.stock.bounds[3], depth=thick, ra_um=asked)
     return _faced(bench, task, 0.0) if thick > 0.0 else bench
@@ -65,21 +63,21 @@ def rough(bench: Bench) -> Bench:
 def _rough_with(bench: Bench, tool: Tool) -> Bench:
     clamping = bench.clamping
     work = bench.work(outside_target(clamping))
-    rest = _beside(work, bench)
-    todo = places(rest, WORTH_ROUGHING + ALLOWANCE[0])
+    rest, leave = _beside(work, bench), _allowance(bench)
+    todo = places(rest, WORTH_ROUGHING + leave[0])
     if not todo:
         return bench
     radius = max(place.bounds[3] for place in todo)
     choice = choose(bench.cell, tool, rough_task(bench, radius))
-    moves = rough_moves(work, tool, data_of(choice), ALLOWANCE, "outside", (clamping.turned_to, FAR))
+    moves = rough_moves(work, tool, data_of(choice), leave, "outside", (clamping.turned_to, FAR))
     if not moves:
         return bench
-    left = places(_beside(after(work, moves, tool), bench), WORTH_ROUGHING + ALLOWANCE[0])
+    left = places(_beside(after(work, moves, tool), bench), WORTH_ROUGHING + leave[0])
     gained = sum(p.area for p in todo) - sum(p.area for p in left)
     if gained < WORTH_ROUGHING:
         return bench
     cut = shapely.difference(work.stock, after(work, moves, tool).stock)
-    ids = features_at(clamping.part, shapely.buffer(cut, ALLOWANCE[0] + 0.05), ("outside",))
+    ids = features_at(clamping.part, shapely.buffer(cut, leave[0] + 0.05), ("outside",))
     return _done(bench, "rough turn", tool, choice, moves, features=ids)
 
 
@@ -126,21 +124,27 @@ def _finish_once(bench: Bench, hands: tuple[str, ...]) -> Bench | None:
 
 def _measured_before(bench: Bench, work: Work, tool: Tool, choice: Choice) -> Bench:
     """The fine fits cut nearly to size, and the stop in which they are measured."""
-    fits = fits_here(bench, "outside")
+    fits, left = fits_here(bench, "outside"), bench.cell.practice.turning.leave_measuring_mm
     moves = trips(
-        finish_moves(work, tool, data_of(choice), "outside", (fit.low, fit.high), SEMI) for fit in fits
+        finish_moves(work, tool, data_of(choice), "outside", (fit.low, fit.high), left) for fit in fits
     )
     if not moves:
         return bench
     step = made_step("finish turn", tool, choice, moves, passes=len(fits))
-    return bench.with_step(semi_finished(step, fits)).with_stop(measuring_step(fits))
+    return bench.with_step(semi_finished(step, fits, left)).with_stop(measuring_step(fits, left))
 
 
 def finish_task(bench: Bench) -> Task:
     """Finishing takes the allowance at the feed that the finest roughness asks for."""
     part = bench.clamping.part
-    asked = finest(part.features, ("outside",))
-    return Task(operation="finish turn", radius=part.max_radius, depth=ALLOWANCE[0], ra_um=asked)
+    asked = finest(part.features, ("outside",), bench.cell.practice.turning.usual_ra_um)
+    return Task(operation="finish turn", radius=part.max_radius, depth=_allowance(bench)[0], ra_um=asked)
+
+
+def _allowance(bench: Bench) -> tuple[float, float]:
+    """What roughing leaves for finishing: on the radius and along the axis, mm."""
+    practice = bench.cell.practice.turning
+    return practice.leave_radius_mm, practice.leave_along_mm
 
 
 def _done(bench: Bench, operation: str, tool: Tool, choice: Choice, moves: tuple[Move, ...], **more) -> Bench:

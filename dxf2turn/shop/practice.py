@@ -1,0 +1,145 @@
+"""The shop's practice: how much is left, how deep is pecked, how much room is kept.
+
+The values, each with its standing, are in `practice.toml`; a shop folder may have its own. Lengths in mm, on
+the radius unless a docstring says diameters; `share` keys are parts of one.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field
+
+from dxf2turn.shop.schema import Entry, NotNegative, Pair, Positive, Share
+
+Count = Annotated[int, Field(ge=0, le=20)]
+
+
+class StockPractice(Entry):
+    """What the stock is larger than the part."""
+
+    face_mm: NotNegative
+    oversize_mm: Annotated[list[Pair], Field(min_length=1)]
+    least_grip_mm: Positive
+
+
+class HoldingPractice(Entry):
+    """How the work is held and turned over."""
+
+    jaw_room_mm: Positive
+    face_room_mm: Positive
+    turn_over_s: NotNegative
+    pull_out_s: NotNegative
+    tailstock_s: NotNegative
+    steady_s: NotNegative
+    tool_change_room_mm: Positive
+
+
+class TurningPractice(Entry):
+    """Outside turning and facing."""
+
+    leave_radius_mm: NotNegative
+    leave_along_mm: NotNegative
+    leave_face_mm: NotNegative
+    leave_measuring_mm: NotNegative
+    usual_ra_um: Positive
+    most_bending_mm: Positive
+
+
+class BoringPractice(Entry):
+    """Inside turning."""
+
+    leave_radius_mm: NotNegative
+    leave_along_mm: NotNegative
+
+
+class GroovingPractice(Entry):
+    """Blades in grooves."""
+
+    leave_mm: NotNegative
+    overlap_mm: Positive
+    peck_widths: Positive
+
+
+class PartingPractice(Entry):
+    """Parting off."""
+
+    centre_feed_share: Share
+    peck_widths: Positive
+
+
+class DrillingPractice(Entry):
+    """Holes along the axis. Diameters mm."""
+
+    first_diameters: Positive
+    later_diameters: Positive
+    leave_mm: NotNegative
+    least_grade: Count
+    least_ra_um: Positive
+    pilot_from_mm: Positive
+    pilot_share: Share
+    feed_share: Positive
+    feed_most_mm_per_rev: Positive
+    centre_feed_share: Share
+
+
+class ReamingPractice(Entry):
+    """Holes that are reamed. Diameters mm."""
+
+    largest_mm: Positive
+    least_mm: Positive
+    most_mm: Positive
+    feed_share: Positive
+    back_feed_share: Positive
+
+
+class TappingPractice(Entry):
+    """Threads that are tapped."""
+
+    run_in_pitches: NotNegative
+    least_run_in_mm: NotNegative
+
+
+class ThreadingPractice(Entry):
+    """Threads that are cut pass by pass."""
+
+    first_passes: NotNegative
+    passes_per_mm: Positive
+    flat_depth_mm: Positive
+    least_depth_mm: Positive
+    spring_passes: Count
+    run_in_pitches: NotNegative
+
+
+class KnurlingPractice(Entry):
+    """Pressing a knurl in."""
+
+    depth_share: Positive
+    feed_mm_per_rev: Positive
+
+
+class CuttingPractice(Entry):
+    """How the cutting table is read."""
+
+    start_share: Share
+    nose_share: Positive
+    blade_feed_share: Positive
+    blade_depth_share: Positive
+    roughness_factor: Positive
+
+
+class Practice(Entry):
+    """All of practice.toml, a field a table."""
+
+    stock: StockPractice
+    holding: HoldingPractice
+    turning: TurningPractice
+    boring: BoringPractice
+    grooving: GroovingPractice
+    parting: PartingPractice
+    drilling: DrillingPractice
+    reaming: ReamingPractice
+    tapping: TappingPractice
+    threading: ThreadingPractice
+    knurling: KnurlingPractice
+    cutting: CuttingPractice
