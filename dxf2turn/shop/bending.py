@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import math
 
-# Share of the passive (radial) force in the cutting force: 0.3 to 0.5 is common practice without a source;
-# the larger is the safer.
-PASSIVE_SHARE = 0.5
+from dxf2turn.shop.bodies import usual
+
+PASSIVE_SHARE = usual("passive_share")  # passive (radial) force over cutting force
 
 
 def second_moment(diameter_mm: float, bore_mm: float = 0.0) -> float:

@@ -55,7 +55,15 @@ def test_every_source_key_is_explained() -> None:
     assert used - {"S01"} <= explained, sorted(used - explained)  # S01 stands for the form of a key
 
 
-TABLES = ("check_limits", "holder_styles", "insert_shapes", "insert_sizes", "material_groups", "bar_stock")
+TABLES = (
+    "check_limits",
+    "tool_bodies",
+    "holder_styles",
+    "insert_shapes",
+    "insert_sizes",
+    "material_groups",
+    "bar_stock",
+)
 
 
 def test_every_material_and_row_says_where_it_comes_from() -> None:

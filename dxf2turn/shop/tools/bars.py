@@ -11,6 +11,7 @@ import math
 from typing import Any
 
 from dxf2turn.geometry.point import Point
+from dxf2turn.shop.bodies import usual
 from dxf2turn.shop.inserts import Insert, core_of, insert, style
 from dxf2turn.shop.model import Tool
 from dxf2turn.shop.outline import Polygon, box, flat_outline, mirrored_r, rounded
@@ -19,13 +20,11 @@ from dxf2turn.shop.tools.blades import blade_core
 from dxf2turn.shop.tools.threading import tooth_core
 from dxf2turn.shop.tools.turning import FAR, behind, edges
 
-# Common practice, no source.
-SLEEVE_WALL = 8.0  # the sleeve is this much larger than its bar on each side, mm
-SLEEVE_LENGTH = 40.0  # of the sleeve that is kept clear of the work, mm
-FLUSH = 0.2  # the bar's end stands back from the cutting part by this, mm
-ROOT = 0.3  # a blade is sunk into its bar by this, so that both overlap, mm
-# Young's modulus, N/mm2, from memory; a damped bar counts as stiff as carbide (common practice, no source).
-MODULUS = {"steel": 210_000.0, "carbide": 600_000.0, "damped": 600_000.0}
+SLEEVE_WALL = usual("sleeve_wall")  # the sleeve is this much larger than its bar on each side, mm
+SLEEVE_LENGTH = usual("sleeve_length")  # of the sleeve that is kept clear of the work, mm
+FLUSH = usual("bar_flush")  # the bar's end stands back from the cutting part by this, mm
+ROOT = usual("bar_root")  # a blade is sunk into its bar by this, so that both overlap, mm
+MODULUS = {name: usual(f"modulus_{name}") for name in ("steel", "carbide", "damped")}  # Young's, N/mm2
 
 
 def boring_bar(entry: Boring) -> Tool:

@@ -7,17 +7,17 @@ z from 0 to its width. That of a face grooving blade is its lower corner (toward
 from __future__ import annotations
 
 from dxf2turn.geometry.point import Point
+from dxf2turn.shop.bodies import usual
 from dxf2turn.shop.model import Tool
 from dxf2turn.shop.outline import Polygon, box, flat_outline, mirrored_z, rounded
 from dxf2turn.shop.schema import FaceGrooving, Grooving
 
-# Common practice, no source.
-TIP_HEIGHT = 4.0  # height of the cutting part of a deep blade, mm
-SUPPORT_START = 0.5  # the support begins this far below the top of the cutting part, mm
-SUPPORT_SHARE = 0.08  # the support is narrower than the blade by this share of its width on each side
-ROUND_TIPS = 3.0  # the cutting part is at least this many corner radii high
-BEYOND = 1.0  # the block starts this far beyond the reach, mm
-SHANK = 5.0  # length of the shank that is kept clear of the work, in shank widths
+TIP_HEIGHT = usual("tip_height")  # height of the cutting part of a deep blade, mm
+SUPPORT_START = usual("support_start")  # the support begins this far below the top of the cutting part, mm
+SUPPORT_SHARE = usual("support_share")  # narrower than the blade on each side, share of its width
+ROUND_TIPS = usual("round_tips")  # the cutting part is at least this many corner radii high
+BEYOND = usual("beyond_reach")  # the block starts this far beyond the reach, mm
+SHANK = usual("clear_shank")  # length of the shank that is kept clear of the work, in shank widths
 
 
 def grooving_tool(entry: Grooving) -> Tool:

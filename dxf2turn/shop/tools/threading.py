@@ -8,14 +8,14 @@ from __future__ import annotations
 import math
 
 from dxf2turn.geometry.point import Point
+from dxf2turn.shop.bodies import usual
 from dxf2turn.shop.model import Tool
 from dxf2turn.shop.outline import Polygon, box, flat_outline, mirrored_z, rounded
 from dxf2turn.shop.schema import ThreadForm, Threading
 
-# Common practice, no source.
-FLUSH = 0.2  # the block stands back from the tooth's left side by this, mm
-SHANK = 5.0  # length of the shank that is kept clear of the work, in shank widths
-OVERLAP = 0.5  # the block begins this far below the top of the tooth, mm
+FLUSH = usual("tooth_flush")  # the block stands back from the tooth's left side by this, mm
+SHANK = usual("clear_shank")  # length of the shank that is kept clear of the work, in shank widths
+OVERLAP = usual("tooth_overlap")  # the block begins this far below the top of the tooth, mm
 
 
 def threading_tool(entry: Threading) -> Tool:

@@ -9,21 +9,19 @@ from __future__ import annotations
 import math
 
 from dxf2turn.geometry.point import Point, Vector
+from dxf2turn.shop.bodies import usual
 from dxf2turn.shop.inserts import Insert, Style, core_of, insert, style
 from dxf2turn.shop.model import Tool
 from dxf2turn.shop.outline import Polygon, box, cut_left, flat_outline, mirrored_z, rounded
 from dxf2turn.shop.schema import Turning
 
-# Common practice, no source: how holders of this kind are made.
-SEAT = 0.5  # the seat ends this far behind the centre of the nose, mm
-HEAD = 1.6  # length of the head in shank widths
-OFFSET = (
-    1.25  # tip to the far side of an offset shank, in shank widths (ISO 5608: f 25 for b 20, from memory)
-)
-STRAIGHT = 0.85  # the same for a straight shank (f 17 for b 20, from memory)
-SHANK = 5.0  # length of the shank that is kept clear of the work, in shank widths
+SEAT = usual("seat")  # the seat ends this far behind the centre of the nose, mm
+HEAD = usual("head")  # length of the head in shank widths
+OFFSET = usual("offset_shank")  # tip to the far side of an offset shank, in shank widths
+STRAIGHT = usual("straight_shank")  # the same for a straight shank
+SHANK = usual("clear_shank")  # length of the shank that is kept clear of the work, in shank widths
 FAR = 1e4
-ROUND_FLANK = math.radians(30.0)  # the head of a round insert widens at this angle on both sides
+ROUND_FLANK = math.radians(usual("round_flank"))  # the head of a round insert widens so on both sides
 
 
 def turning_tool(entry: Turning) -> Tool:
