@@ -42,10 +42,21 @@ class Designation:
 
 
 _NUMBER = r"\d+(?:\.\d+)?"
+_PITCH = r"(?:\d+(?:\.\d+)?|\.\d+)"  # "M3x.5"
 _FRACTION = r"\d+\s*/\s*\d+"
 _MIXED = rf"(?:\d+\s*[-\s]\s*{_FRACTION}|{_FRACTION}|\d*\.\d+|\d+)"
 _START = r"(?<![A-Za-z0-9./#])"
 _LEFT = r"(?:\s*[-,(]?\s*(?P<left>(?i:LH|L\.H\.|LEFT(?:[\s-]*HAND)?|LINKS)(?![A-Za-z])))?"
+_DEGREES = r"[\d.]|\s*(?:\u00b0|%%[dD])"  # "M12 x 45 deg" has a chamfer behind it
+_DEPTH = re.compile(
+    rf"\s*[-,]?\s*(?:\u21a7|\u2193|DEPTH|DEEP|TIEF)\s*(?P<ahead>{_NUMBER})"
+    rf"|\s*[-,]?\s*(?P<behind>{_NUMBER})\s*(?:DEEP|DP|TIEF|LONG|LANG|LG)\b",
+    re.I,
+)
+_STARTS = re.compile(
+    r"\W*(?P<starts>[2-9]|TWO|DOUBLE|TWIN|THREE|TRIPLE|FOUR)[\s-]*(?:STARTS?|G\u00c4NGIG)\b", re.I
+)
+_START_WORDS = {"TWO": 2, "DOUBLE": 2, "TWIN": 2, "THREE": 3, "TRIPLE": 3, "FOUR": 4}
 _COUNT = re.compile(r"(\d+)\s*[xX]\s*$")
 _COUNT_BEHIND = re.compile(
     r"\s*[-,(]?\s*(?:(\d+)\s*(?:x(?!\s*[\d.])|(?:PL|PLACES|PLCS)\b)|BOTH (?:ENDS|SIDES)|BEIDSEITIG)", re.I
@@ -59,9 +70,10 @@ _HOLE_CLASS = re.compile(
 _METRIC = re.compile(
     _START
     + rf"(?P<letter>MF?|m(?=\s?{_NUMBER}\s*x))\s?(?P<size>{_NUMBER})(?![\d.]|\s*:)"  # "M 1:2" is a scale
-    rf"(?:\s*[xX]\s*(?:(?:Ph\s*)?(?P<lead>{_NUMBER})\s*\(?\s*P\s*(?P<pitch>{_NUMBER})\s*\)?|P?(?P<only>{_NUMBER}))"
+    rf"(?:\s*[xX]\s*(?:(?:Ph\s*)?(?P<lead>{_NUMBER})\s*(?:\(?\s*P\s*(?P<pitch>{_NUMBER})\s*\)?"
+    rf"|\(\s*(?P<pitch2>{_NUMBER})\s*P\s*\))|P?(?P<only>{_PITCH})(?!{_DEGREES}))"
     rf"|\s*(?:[-/]\s*P?|P)\s*(?P<other>{_NUMBER})(?![\d.A-Za-z]|\s*(?:[xX]|PL|OFF|EA)))?"  # M20-1.5
-    rf"(?:\s*[xX]\s*(?P<length>{_NUMBER}))?"
+    rf"(?:\s*[xX]\s*(?P<length>{_NUMBER})(?!{_DEGREES}))?"
     rf"(?P<left0>\s*-?\s*LH)?"
     r"(?:\s*[-\s(/,]\s*(?P<cls>[3-9][efgh](?:[3-9][efgh])?|[3-9][GH](?:[3-9][GH])?)(?![A-Za-z0-9])\)?)?"
     + r"(?:\s*-\s*[SNL](?=\s*(?:-|$)))?"
@@ -73,26 +85,31 @@ _TRAPEZOIDAL = re.compile(
     r"(?:\s*[-\s]\s*(?P<cls>[6-9][ceheH])(?![A-Za-z0-9]))?" + _LEFT
 )
 _BUTTRESS = re.compile(_START + rf"S\s?(?P<size>{_NUMBER})\s*[xX]\s*(?P<lead>{_NUMBER})(?![\d.])" + _LEFT)
-_ROUND = re.compile(_START + rf"R[dD]\s*(?P<size>{_NUMBER})\s*[xX]\s*1\s*/\s*(?P<tpi>\d+)" + _LEFT)
+_ROUND = re.compile(
+    _START
+    + rf"R[dD]\s*(?P<size>{_NUMBER})\s*[xX]\s*(?:1\s*/\s*(?P<tpi>\d+)|(?P<pitch>{_NUMBER})(?!\s*/))"
+    + _LEFT
+)
 _PIPE = re.compile(
     _START + r"(?P<family>G|Rc|RC|Rp|RP|R)\s?"
     rf"(?P<size>\d+\s*[-\s]\s*{_FRACTION}|{_FRACTION}|\d+)(?![\d./])\s*(?:\"|'')?"
     r"(?:\s*[xX-]\s*(?P<tpi>\d+))?(?:\s*-?\s*(?P<cls>[AB])(?![A-Za-z0-9]))?" + _LEFT
 )
 _NPT = re.compile(
-    _START + rf"(?:(?P<size>{_MIXED})\s*(?:\"|'')?\s*(?:-\s*(?P<tpi>{_NUMBER})\s*)?-?\s*NPT"
-    rf"|NPT\s*(?P<size2>{_MIXED}))(?![A-Z])" + _LEFT,
+    _START + rf"(?:(?P<size>{_MIXED})\s*(?:\"|'')?\s*(?:-\s*(?P<tpi>{_NUMBER})\s*)?-?\s*(?P<name>NPTF?)"
+    rf"|(?P<name2>NPTF?)\s*(?P<size2>{_MIXED}))(?![A-Z])" + _LEFT,
     re.I,
 )
 _UNIFIED = re.compile(
     _START + rf"(?P<size>#\s*\d+|No\.?\s*\d+|{_MIXED})\s*(?:\"|'')?\s*"
     rf"(?:-\s*(?P<tpi>\d+\s*1/2|{_NUMBER})\s*-?\s*)?"
-    r"(?P<series>UN[CFSRJ]?[FS]?|UNEF|NEF|NC|NF|ACME)(?![A-Za-z])"
+    r"(?P<series>UNR?(?:C|F|EF|S)?|NEF|NC|NF|ACME)(?![A-Za-z])"
     r"(?:\s*-?\s*(?P<cls>[123][ABG]|[2-6][GC])(?![A-Za-z0-9]))?" + _LEFT,
     re.I,
 )
 _UNIFIED_BARE = re.compile(
-    _START + rf"(?P<size>#\s*\d+|{_FRACTION}|\d\s*-\s*{_FRACTION}|\d\s+{_FRACTION})\s*(?:\"|'')?\s*-\s*"
+    _START + rf"(?P<size>#\s*\d+|{_FRACTION}|\d\s*-\s*{_FRACTION}|\d\s+{_FRACTION}|\d(?=\s*(?:\"|'')))"
+    rf"\s*(?:\"|'')?\s*-\s*"
     rf"(?P<tpi>{_NUMBER})(?![\d/.])(?:\s*-\s*(?P<cls>[123][AB])(?![A-Za-z0-9]))?" + _LEFT,
     re.I,
 )
@@ -127,7 +144,7 @@ def find_designations(text: str) -> tuple[Designation, ...]:
 def _metric(line: str) -> Iterator[Designation]:
     for match in _METRIC.finditer(line):
         major = float(match["size"])
-        written = match["pitch"] or match["only"] or match["other"]
+        written = match["pitch"] or match["pitch2"] or match["only"] or match["other"]
         pitch, starts, length = _lead(match["lead"], written, match["length"])
         if pitch is not None and not match["lead"] and pitch > _LARGEST_PITCH_SHARE * major + _PITCH_SLACK:
             # "M8x20": a length, no pitch is that coarse.
@@ -163,14 +180,15 @@ def _buttress(line: str) -> Iterator[Designation]:
 
 def _round_thread(line: str) -> Iterator[Designation]:
     for match in _ROUND.finditer(line):
-        size, pitch = match["size"], INCH / float(match["tpi"])
+        size, pitch = match["size"], INCH / float(match["tpi"]) if match["tpi"] else float(match["pitch"])
         yield _completed(line, match, Designation("Rd", "", size, float(size), pitch))
 
 
 def _npt(line: str) -> Iterator[Designation]:
     for match in _NPT.finditer(line):
         size = inch_size(match["size"] or match["size2"])
-        yield _completed(line, match, Designation("NPT", "", size, None))
+        name = (match["name"] or match["name2"]).upper()
+        yield _completed(line, match, Designation("NPT", "", size, None, series=name))
 
 
 _BSP = re.compile(
@@ -192,7 +210,8 @@ def _bsp(line: str) -> Iterator[Designation]:
 def _pipe(line: str) -> Iterator[Designation]:
     for match in _PIPE.finditer(line):
         size = inch_size(match["size"])
-        if match["family"] == "R" and "/" not in size and not re.search(r"ISO 7|EN 10226|thread", line, re.I):
+        marked = re.search(r"\"|''", match[0]) or re.search(r"ISO 7|EN 10226|thread", line, re.I)
+        if match["family"] == "R" and "/" not in size and not marked:
             continue  # "R5" is a radius
         inside = {"rc": True, "rp": True, "r": False}.get(match["family"].lower())
         family = {"rp": "Rp", "rc": "Rc"}.get(match["family"].lower(), match["family"])
@@ -203,7 +222,7 @@ def _unified(line: str) -> Iterator[Designation]:
     for pattern in (_UNIFIED, _SERIES_FIRST, _UNIFIED_BARE):
         for match in pattern.finditer(line):
             series = (match.groupdict().get("series") or "").upper()
-            series = {"NC": "UNC", "NF": "UNF", "NEF": "UNEF"}.get(series, series)
+            series = {"NC": "UNC", "NF": "UNF", "NEF": "UNEF"}.get(series, series.replace("UNR", "UN"))
             tpi = threads_per_inch(match["tpi"])
             if series in ("UN", "UNS") and tpi is None:
                 continue  # "10 un" counts pieces
@@ -225,9 +244,11 @@ def _completed(line: str, match: re.Match[str], start: Designation) -> Designati
     inside = start.inside
     if thread_class and start.family in ("M", "Tr", "UN"):
         inside = thread_class[-1] in "GHB"
+    start = _with_starts(start, line, match.end())
     found = replace(
         start,
         text=match[0].strip(),
+        length=_length(start, line, match.end()),
         hand="left" if groups.get("left") or groups.get("left0") else "right",
         thread_class=thread_class,
         inside=inside,
@@ -235,6 +256,37 @@ def _completed(line: str, match: re.Match[str], start: Designation) -> Designati
         span=match.span(),
     )
     return replace(found, text=_spelled(found))
+
+
+def _with_starts(found: Designation, line: str, end: int) -> Designation:
+    """The designation with the starts that words behind it give (`2 START`).
+
+    What is written is then the pitch, and only for trapezoidal threads the lead (ISO 2903: Tr40x14P7).
+    """
+    words = _STARTS.match(line, end)
+    if words is None or found.starts > 1:
+        return found
+    starts = _START_WORDS.get(words["starts"].upper()) or int(words["starts"])
+    pitch = found.pitch / starts if found.family == "Tr" and found.pitch else found.pitch
+    return replace(found, starts=starts, pitch=pitch)
+
+
+def _length(found: Designation, line: str, end: int) -> float | None:
+    """Length of thread written in the designation, or behind it: `12 deep`, of an inch thread `x 3/4`."""
+    if found.length is not None:
+        return found.length
+    inch = found.family not in _MILLIMETRE
+    times = _INCH_LENGTH.match(line, end) if inch else None
+    if times is not None:
+        return inch_major(inch_size(times[1]))
+    depth = _DEPTH.match(line, end)
+    if depth is None:
+        return None
+    return float(depth["ahead"] or depth["behind"]) * (INCH if inch else 1.0)
+
+
+_MILLIMETRE = ("M", "Tr", "S", "Rd", "G", "R", "Rc", "Rp")
+_INCH_LENGTH = re.compile(rf"\s*[xX]\s*({_MIXED})(?!{_DEGREES}|\s*/)")
 
 
 def other_side(found: Designation) -> Designation:
@@ -263,7 +315,8 @@ def _spelled(found: Designation) -> str:
     else:
         return found.text
     hand = "LH" if found.hand == "left" else ""
-    return "-".join(part for part in (name, found.thread_class, hand) if part)
+    starts = f" ({found.starts} START)" if found.starts > 1 and found.family in ("UN", "ACME") else ""
+    return "-".join(part for part in (name, found.thread_class, hand) if part) + starts
 
 
 _READERS = (_trapezoidal, _metric, _buttress, _round_thread, _npt, _bsp, _unified, _pipe)

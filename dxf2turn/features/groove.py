@@ -43,7 +43,7 @@ def _proportion(outline: Outline, pocket: Pocket, form: Form) -> Proportion:
     if form.form == "undercut":
         return rules.inside_undercut if inside else rules.undercut
     if inside:
-        return rules.inside_groove
+        return rules.inside_shoulder_groove if pocket.shoulder else rules.inside_groove
     return rules.shoulder_groove if pocket.shoulder else rules.outside_groove
 
 

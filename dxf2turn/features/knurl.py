@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from dxf2turn import tables
 from dxf2turn.contour.model import Contour, located
 from dxf2turn.features.callouts import Callout
 from dxf2turn.features.designation import plain
@@ -19,17 +20,6 @@ _WORD = re.compile(r"\bKNURL|\bR\u00c4NDEL|\bRAENDEL|\bMOLET", re.I)
 _PITCH = re.compile(r"(?:PITCH|P|KNURL\w*|t)\s*[=:]?\s*(?P<pitch>\d*\.\d+|\d)(?![\d/])", re.I)
 _LAST = re.compile(r"KNURL\D*(?P<pitch>\d?\.\d+|\d)\s*(?:mm)?\s*$", re.I)
 _PER_INCH = re.compile(r"(\d+)\s*(?:TPI|DP)\b", re.I)
-# Forms by the letters of DIN 82 (from memory) and by the words of the trade.
-_FORMS = {
-    "AA": "straight",
-    "BL": "left",
-    "BR": "right",
-    "GE": "diamond raised",
-    "GV": "diamond sunk",
-    "KE": "crossed raised",
-    "KV": "crossed sunk",
-}
-_WORDS = (("DIAMOND", "diamond raised"), ("CROSS", "crossed raised"), ("STRAIGHT", "straight"))
 
 
 def find_knurls(
@@ -53,10 +43,11 @@ def _asked(notes: tuple[Callout, ...]) -> Iterator[tuple[Callout, str, float | N
         text = plain(callout.raw)
         code = _CODE.search(text)
         if code:
-            yield callout, _FORMS[code["form"]], float(code["pitch"])
+            form = next(row["form"] for row in _rows("letters") if row["name"] == code["form"])
+            yield callout, form, float(code["pitch"])
         elif _WORD.search(text):
-            form = next((form for word, form in _WORDS if word in text.upper()), "straight")
-            yield callout, form, _pitch(text)
+            words = (row["form"] for row in _rows("word") if row["name"] in text.upper())
+            yield callout, next(words, "straight"), _pitch(text)
 
 
 def _pitch(text: str) -> float | None:
@@ -68,13 +59,13 @@ def _pitch(text: str) -> float | None:
 
 
 def _of_grade(text: str) -> float | None:
-    """COARSE, MEDIUM and FINE are 14, 21 and 33 teeth an inch (common practice, no source)."""
-    return next(
-        (INCH / turns for word, turns in _GRADES.items() if re.search(rf"\b{word}\b", text, re.I)), None
-    )
+    """COARSE, MEDIUM and FINE knurls, as pitch in mm."""
+    named = (row for row in _rows("grade") if re.search(rf"\b{row['name']}\b", text, re.I))
+    return next((INCH / row.number("teeth_per_inch") for row in named), None)
 
 
-_GRADES = {"COARSE": 14.0, "MEDIUM": 21.0, "FINE": 33.0}
+def _rows(kind: str) -> list[tables.Row]:
+    return [row for row in tables.rows("knurls") if row["kind"] == kind]
 
 
 def _knurl(on: Feature, form: str, pitch: float, text: str) -> Knurl:

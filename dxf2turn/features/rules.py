@@ -32,9 +32,10 @@ class Rules:
 
     # Pockets that are grooves; a wider one is a neck and is turned.
     outside_groove: Proportion = Proportion(7.5, 0.5)  # DIN 471 for 5 mm: 0.7 wide, 0.1 deep
-    shoulder_groove: Proportion = Proportion(6.0, 0.7)  # beside a shoulder: reliefs
+    shoulder_groove: Proportion = Proportion(6.0, 0.8)  # beside a shoulder: DIN 76-1 A for M1.6: 1.2 wide
     undercut: Proportion = Proportion(15.0, 0.7)  # beside a shoulder, run-out no steeper than `shallow`
     inside_groove: Proportion = Proportion(7.5, 1.2)
+    inside_shoulder_groove: Proportion = Proportion(9.0, 1.2)  # DIN 76-1 C for P 6: 30 wide, 3.5 deep
     inside_undercut: Proportion = Proportion(15.0, 1.2)
     face_groove: Proportion = Proportion(4.0, 0.2)
     compound: float = 2.0  # a stepped pocket is one groove up to this width against its mean depth

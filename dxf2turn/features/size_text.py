@@ -10,6 +10,7 @@ import re
 from dataclasses import dataclass
 
 from dxf2turn.features.designation import find_designations, plain
+from dxf2turn.features.thread_foreign import foreign_threads
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +73,7 @@ _LIMIT_SPREAD = 0.1  # two numbers are limits of one size when they differ by le
 
 def size_in(raw: str) -> SizeText | None:
     """The size that a text states; None for a text that states none (threads, standards, other words)."""
-    if _FOREIGN.search(raw) or find_designations(raw):
+    if _FOREIGN.search(raw) or find_designations(raw) or foreign_threads(raw):
         return None
     diameter = bool(_SIGN.search(raw))
     line = _ROUGHNESS.sub("", re.sub(r"\s*\n\s*", " ", plain(raw)))

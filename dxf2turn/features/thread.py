@@ -13,6 +13,7 @@ from dxf2turn.features.callouts import Callout, callouts, text_unit
 from dxf2turn.features.designation import Designation, find_designations, other_side, plain
 from dxf2turn.features.model import Feature
 from dxf2turn.features.outline import Outline
+from dxf2turn.features.thread_foreign import foreign_findings, without_foreign
 from dxf2turn.features.thread_sizes import ThreadSize, guess_size, thread_size
 from dxf2turn.features.thread_zone import Surface, Zone, surfaces
 from dxf2turn.findings import Finding
@@ -48,7 +49,7 @@ def find_zones(
     """All thread zones, with what was assumed, did not agree or could not be placed."""
     where = surfaces(outline, features)
     zones: dict[int, Zone] = {}
-    findings: list[Finding] = []
+    findings = list(foreign_findings(contour, callouts(contour)))
     placed: list[_Placed] = []
     for callout, designation, span in _asked(contour, options):
         placed.append(_place(where, contour, callout, designation, span))
@@ -77,7 +78,7 @@ def _asked(
         yield _option(option)
     inch = text_unit(contour) != 1.0
     for callout in callouts(contour):
-        for designation in find_designations(callout.raw):
+        for designation in find_designations(without_foreign(callout.raw)):
             if designation.family != "R" or not _is_radius(callout, inch):
                 yield callout, designation, None
 

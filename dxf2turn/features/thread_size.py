@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from dxf2turn import tables
 from dxf2turn.features.designation import Designation
 
 ASSUMED = "thread-assumed"
@@ -102,12 +103,24 @@ class ThreadSize:
         return self.major - self.minor
 
 
-def class_asked(designation: Designation, inside: bool, usual: str, remarks: list[Remark]) -> str:
+def class_asked(designation: Designation, inside: bool, remarks: list[Remark]) -> str:
     """The class asked for, or the usual one with a remark that it was assumed."""
     if designation.thread_class and designation.inside in (None, inside):
         return designation.thread_class
+    usual = usual_class(designation, inside)
     remarks.append(Remark(ASSUMED, f"no tolerance class given, {usual} assumed"))
     return usual
+
+
+def usual_class(designation: Designation, inside: bool) -> str:
+    """The class of a thread that gives none (thread_classes.csv); "" for a family without classes."""
+    side, major = "inside" if inside else "outside", designation.major or 1.0
+    for row in tables.rows("thread_classes"):
+        upto = row.optional_number("to_mm")
+        in_range = row.number("over_mm") < major and (upto is None or major <= upto)
+        if in_range and (row["family"], row["side"]) == (designation.family, side):
+            return row["class"]
+    return ""
 
 
 def sized(

@@ -17,6 +17,7 @@ from dxf2turn.features.thread_size import (
     ThreadSize,
     class_asked,
     sized,
+    usual_class,
 )
 from dxf2turn.features.threads_other import (
     acme_size,
@@ -72,10 +73,10 @@ def metric_size(designation: Designation, inside: bool) -> ThreadSize | None:
         near = known or "nearest sizes " + " and ".join(nearest_metric(major))
         text = f"M{plain_text(major)}x{plain_text(pitch)} is not in ISO 261 ({near})"
         remarks.append(Remark(NOT_STANDARD, text))
-    thread_class = class_asked(designation, inside, "6H" if inside else "6g", remarks)
+    thread_class = class_asked(designation, inside, remarks)
     limits = threads_iso.iso_limits(major, pitch, thread_class)
     if limits is None:
-        thread_class = "6H" if inside else "6g"
+        thread_class = usual_class(designation, inside)
         limits = threads_iso.iso_limits(major, pitch, thread_class)
         text = f"class {designation.thread_class} is not known, {thread_class} is used"
         remarks.append(Remark(OTHER_CLASS, text))
@@ -97,7 +98,7 @@ def unified_size(designation: Designation, inside: bool) -> ThreadSize | None:
         remarks.append(Remark(NOT_STANDARD, f"{size}-{tpi:g} is no standard series size ({near})"))
     if row is not None:
         series = row.text("series")
-    thread_class = class_asked(designation, inside, "2B" if inside else "2A", remarks)
+    thread_class = class_asked(designation, inside, remarks)
     limits = threads_iso.unified_limits(designation.major or 0.0, tpi, series, thread_class)
     if limits is None:
         return None

@@ -108,7 +108,7 @@ def _tolerance(quantity: str, grade: int, major: float, pitch: float) -> tuple[f
         in_range = over is None or upto is None or over < major <= upto
         if in_range and row.number("pitch_mm") == pitch:
             return row.number("value_um") * _MICRON, f"table, {row.source()}"
-    value = _formula(quantity, major, pitch) * _FACTORS[quantity][grade]
+    value = _formula(quantity, major, pitch) * _factors()[quantity, grade]
     return preferred(value) * _MICRON, "formula (TS06) rounded to R40, computed"
 
 
@@ -132,12 +132,13 @@ def _formula(quantity: str, major: float, pitch: float) -> float:
 
 
 _RANGES = (0.99, 1.4, 2.8, 5.6, 11.2, 22.4, 45.0, 90.0, 180.0, 300.0)  # mm, ISO 965-1 by TS06
-_FACTORS = {  # against grade 6 (TD2: against Td2 grade 6), TS02 p. 1797
-    "Td": {3: 0.5, 4: 0.63, 5: 0.8, 6: 1.0, 7: 1.25, 8: 1.6, 9: 2.0},
-    "Td2": {3: 0.5, 4: 0.63, 5: 0.8, 6: 1.0, 7: 1.25, 8: 1.6, 9: 2.0},
-    "TD1": {3: 0.5, 4: 0.63, 5: 0.8, 6: 1.0, 7: 1.25, 8: 1.6, 9: 2.0},
-    "TD2": {3: 0.67, 4: 0.85, 5: 1.06, 6: 1.32, 7: 1.7, 8: 2.12, 9: 2.65},
-}
+
+
+@cache
+def _factors() -> dict[tuple[str, int], float]:
+    """(quantity, grade) -> multiple of grade 6; for TD2 of Td2 grade 6."""
+    rows = tables.rows("thread_iso_grades")
+    return {(row["quantity"], row.integer("grade")): row.number("factor") for row in rows}
 
 
 def preferred(value: float) -> float:

@@ -36,20 +36,19 @@ def pipe_size(designation: Designation, inside: bool) -> ThreadSize | None:
     if row is None:
         return None
     major, pitch_diameter, minor = (row.number(c) for c in ("major_mm", "pitch_dia_mm", "minor_mm"))
-    taper = 0.0 if family in ("G", "Rp") else TAPER
+    taper = 0.0 if family in ("G", "Rp") else factor("pipe_taper")
     basics = Basics(
         major, pitch_diameter, minor, row.number("pitch_mm"), math.radians(55.0), row["standard"], taper
     )
     if family == "G":
         return _g_size(designation, inside, basics, row)
     # The gauge plane of the outside thread lies a behind its small end; of the inside one, at its mouth.
-    shift = -row.number("gauge_length_mm") * TAPER if not inside else 0.0
+    shift = -row.number("gauge_length_mm") * taper if not inside else 0.0
     limits = _basic_limits(basics, inside, row.source(), shift)
     return sized(designation, inside, basics, limits, (GAUGED,))
 
 
 GAUGED = Remark(NO_LIMITS, "no limits in the tables, basic sizes are cut; check with a gauge")
-TAPER = 1.0 / 16.0  # on the diameter: R, Rc (ISO 7-1) and NPT (ASME B1.20.1)
 
 
 def _g_size(designation: Designation, inside: bool, basics: Basics, row: tables.Row) -> ThreadSize:
@@ -60,7 +59,7 @@ def _g_size(designation: Designation, inside: bool, basics: Basics, row: tables.
         pitch = (basics.pitch_diameter, basics.pitch_diameter + td2)
         limits = ThreadLimits("", crest, pitch, basics.pitch_diameter, basics.major, row.source())
         return sized(designation, inside, basics, limits, ())
-    thread_class = class_asked(designation, inside, "A", remarks)
+    thread_class = class_asked(designation, inside, remarks)
     width = 2.0 * td2 if thread_class == "B" else td2
     crest = (basics.major - row.number("Td_major_mm"), basics.major)
     pitch = (basics.pitch_diameter - width, basics.pitch_diameter)
@@ -74,15 +73,18 @@ def npt_size(designation: Designation, inside: bool) -> ThreadSize | None:
     if row is None:
         return None
     pitch = INCH / row.number("tpi")
-    height = NPT_HEIGHT * pitch
+    height = factor("npt_height") * pitch
     e0, e1 = row.number("E0_pitch_dia_small_end_in") * INCH, row.number("E1_pitch_dia_handtight_in") * INCH
     middle = e1 if inside else e0
-    basics = Basics(e1 + height, e1, e1 - height, pitch, math.radians(60.0), "ASME B1.20.1", TAPER)
+    basics = Basics(
+        e1 + height, e1, e1 - height, pitch, math.radians(60.0), "ASME B1.20.1", factor("pipe_taper")
+    )
     limits = _basic_limits(basics, inside, row.source(), middle - e1)
-    return sized(designation, inside, basics, limits, (GAUGED,))
+    remarks = (DRYSEAL, GAUGED) if designation.series == "NPTF" else (GAUGED,)
+    return sized(designation, inside, basics, limits, remarks)
 
 
-NPT_HEIGHT = 0.800  # times the pitch, ASME B1.20.1 (TS02, TS28)
+DRYSEAL = Remark(NO_LIMITS, "a dryseal thread; its crests and roots are cut as those of NPT")
 
 
 def _pipe_row(standard: str, size: str) -> tables.Row | None:
@@ -102,7 +104,7 @@ def trapezoidal_size(designation: Designation, inside: bool) -> ThreadSize | Non
         d2, d3, d4, d1 = (row.number(c) for c in ("d2_mm", "d3_mm", "D4_mm", "D1_mm"))
     basics = Basics(major, d2, d1 if inside else d3, pitch, math.radians(30.0), "ISO 2904")
     remarks: list[Remark] = []
-    asked = class_asked(designation, inside, "7H" if inside else "7e", remarks)
+    asked = class_asked(designation, inside, remarks)
     if row is None:
         near = ", ".join(_trapezoidal_near(major))
         text = f"Tr{plain_text(major)}x{plain_text(pitch)} is not in ISO 2904 ({near}); basic sizes are cut"
@@ -115,7 +117,8 @@ def trapezoidal_size(designation: Designation, inside: bool) -> ThreadSize | Non
     tolerance = row.number("d2_max_7e_mm") - row.number("d2_min_7e_mm")
     if inside:
         crest = (d1, d1 + _inside_crest_tolerance(pitch))
-        limits = ThreadLimits("7H", crest, (d2, d2 + TD2_PER_TD2_OUTSIDE * tolerance), d2, d4, _FROM_MEMORY)
+        middle = (d2, d2 + factor("trapezoidal_td2_ratio") * tolerance)
+        limits = ThreadLimits("7H", crest, middle, d2, d4, _FROM_MEMORY)
     else:
         crest = (row.number("d_min_7e_mm"), row.number("d_max_7e_mm"))
         middle = (row.number("d2_min_7e_mm"), row.number("d2_max_7e_mm"))
@@ -124,7 +127,6 @@ def trapezoidal_size(designation: Designation, inside: bool) -> ThreadSize | Non
     return sized(designation, inside, basics, limits, tuple(remarks))
 
 
-TD2_PER_TD2_OUTSIDE = 1.34  # pitch diameter tolerance inside (7H) against outside (7e), from memory
 _FROM_MEMORY = "ISO 2903 7H: TD1 and the ratio TD2/Td2, from memory"
 
 
@@ -148,11 +150,9 @@ def _trapezoidal_near(major: float) -> list[str]:
 
 
 def _clearance(pitch: float) -> float:
-    """ac of ISO 2904 by pitch (from memory; fits the table but for P 8 at 22 to 28 mm)."""
-    return next((ac for upto, ac in _CLEARANCES if pitch <= upto), _CLEARANCES[-1][1])
-
-
-_CLEARANCES = ((1.5, 0.15), (5.0, 0.25), (12.0, 0.5), (44.0, 1.0))
+    """ac of ISO 2904 by pitch; that of the largest for larger ones."""
+    rows = tables.rows("thread_trapezoidal_clearance")
+    return next((row for row in rows if pitch <= row.number("pitch_to_mm")), rows[-1]).number("ac_mm")
 
 
 def acme_size(designation: Designation, inside: bool) -> ThreadSize | None:
@@ -163,11 +163,10 @@ def acme_size(designation: Designation, inside: bool) -> ThreadSize | None:
     if not rows:
         return None
     row, remarks = rows[0], list[Remark]()
-    grade = class_asked(designation, inside, "2G", remarks)
-    allowance, (a, b) = ACME.get(grade, ACME["2G"])
+    grade = class_asked(designation, inside, remarks)
     d, p = row.number("major_in"), 1.0 / row.number("tpi")
-    tolerance, es = a * math.sqrt(p) + b * math.sqrt(d), allowance * math.sqrt(d)
-    d2, crest_width = d - 0.5 * p, ACME_CREST * p
+    tolerance, es = _acme_tolerance(grade, d, p)
+    d2, crest_width = d - 0.5 * p, factor("acme_crest_tolerance") * p
     if inside:
         crest, pitch, root = (
             (d - p, d - p + crest_width),
@@ -186,12 +185,21 @@ def acme_size(designation: Designation, inside: bool) -> ThreadSize | None:
     return sized(designation, inside, basics, limits, tuple(remarks))
 
 
-ACME_CREST = 0.05  # tolerance of the crest diameter, times the pitch (from memory)
-ACME = {  # allowance factor of sqrt D; pitch diameter tolerance a sqrt(1/n) + b sqrt D, inch (from memory)
-    "2G": (0.008, (0.030, 0.006)),
-    "3G": (0.006, (0.014, 0.0028)),
-    "4G": (0.004, (0.010, 0.002)),
-}
+def _acme_tolerance(grade: str, major: float, pitch: float) -> tuple[float, float]:
+    """Tolerance of the pitch diameter and allowance, inch; those of the first class for an unknown one."""
+    rows = tables.rows("thread_acme_classes")
+    row = next((row for row in rows if row["class"] == grade), rows[0])
+    a, b, c = (
+        row.number(name)
+        for name in (
+            "tolerance_per_sqrt_pitch_in",
+            "tolerance_per_sqrt_major_in",
+            "allowance_per_sqrt_major_in",
+        )
+    )
+    return a * math.sqrt(pitch) + b * math.sqrt(major), c * math.sqrt(major)
+
+
 _ACME_SOURCE = "ASME B1.5: sizes TS16, TS02, copied; allowances and tolerances from memory"
 
 
@@ -228,6 +236,11 @@ def _basic_limits(
     root = (inside_root or basics.major) if inside else basics.minor
     middle = basics.pitch_diameter + shift
     return ThreadLimits("", (crest, crest), (middle, middle), basics.pitch_diameter, root, source)
+
+
+def factor(name: str) -> float:
+    """A single figure of a thread standard (thread_factors.csv)."""
+    return next(row for row in tables.rows("thread_factors") if row["name"] == name).number("value")
 
 
 def _mm(span: Span) -> Span:

@@ -167,6 +167,16 @@ def test_npt_sizes() -> None:
         ("1/2 BSP", "G", "1/2", None, 1, "right", ""),
         ('BSPP 3/4"-14', "G", "3/4", None, 1, "right", ""),
         ("1/2-14 BSPT", "R", "1/2", None, 1, "right", ""),
+        ("1/8-27 NPTF", "NPT", "1/8", None, 1, "right", ""),
+        ("M3x.5", "M", "3", 0.5, 1, "right", ""),
+        ("M20x3 (1.5P)", "M", "20", 1.5, 2, "right", ""),
+        ("M20x1.5 double start", "M", "20", 1.5, 2, "right", ""),
+        ("Tr40x14 2-START", "Tr", "40", 7.0, 2, "right", ""),
+        ("1/2-13 UNRC-2A", "UN", "1/2", 25.4 / 13, 1, "right", "2A"),
+        ('1"-8', "UN", "1", 25.4 / 8, 1, "right", ""),
+        ("Rd 38x3 DIN 405", "Rd", "38", 3.0, 1, "right", ""),
+        ('R 1"', "R", "1", None, 1, "right", ""),
+        ("M12 x 45°", "M", "12", None, 1, "right", ""),
     ],
 )
 def test_designations_as_designers_write_them(
@@ -210,6 +220,8 @@ def test_counts_and_lengths() -> None:
     assert find_designations("2x M8")[0].count == 2
     assert find_designations("M8x20")[0].length == 20.0
     assert find_designations("M6x1x12")[0].length == 12.0
+    assert [find_designations(t)[0].length for t in ("M8 12 deep", "M8 \u21a712", "M8 TIEF 12")] == [12.0] * 3
+    assert find_designations("1/4-20 UNC x 1/2")[0].length == pytest.approx(12.7)
 
 
 @pytest.mark.parametrize("text", ["2X M12", "M12 (2x)", "M12 - 2 PLACES", "M12 both ends", "M12 (2 PL)"])
@@ -230,6 +242,7 @@ def test_counts_stand_before_or_behind(text: str) -> None:
         ('3/4"-16UNF 2A', "3/4-16 UNF-2A"),
         (".500-13unc-2a", "1/2-13 UNC-2A"),
         ("1-1/4-5 ACME 2G LH", "1 1/4-5 ACME-2G-LH"),
+        ("1/2-13 UNC-2A 2 START", "1/2-13 UNC-2A (2 START)"),
     ],
 )
 def test_one_spelling(text: str, spelled: str | None) -> None:

@@ -263,3 +263,15 @@ def test_teeth_drawn_by_eye_are_a_thread_where_one_of_their_pitch_is_called_out(
     assert thread(named).designation == "M20-6g"
     assert [g.purpose for g in named.of_kind("groove")] == ["thread relief"]  # type: ignore[attr-defined]
     assert bare.of_kind("thread") == ()
+
+
+@pytest.mark.parametrize("text", ["MJ10x1.5", "1/2-20 UNJF-3A", "BSW 1/2", 'W 3/4"', "Pg 16", "1/2-14 NPSM"])
+def test_families_without_a_table_are_named(text: str) -> None:
+    """Whitworth, conduit, aerospace threads: a finding with the words of the drawing, and no thread."""
+    part = recognised(
+        [C(0, 0), C(0, 12.7), C(-30, 12.7), C(-30, 0)], None, note(text, (-5, 12), ((-5, 6.35),))
+    )
+
+    assert part.of_kind("thread") == ()
+    assert [f.code for f in part.findings] == ["features/thread-family-unknown"]
+    assert text.split()[0].rstrip("-3A") in part.findings[0].text

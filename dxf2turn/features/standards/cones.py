@@ -15,7 +15,7 @@ SAME = 0.0004  # ratios within this share are the same: MT2 (1:20.020) and 1:20 
 NEAR = 0.01  # within this share it is a near miss
 GAUGE = 0.03  # the large end is at the gauge plane within this share of its diameter
 SHARED_GAUGE = 0.003  # both ends of families that share their ratio with others (1:20)
-GENERAL = ("ISO 1119 general", "Steep taper (7/24)")
+GENERAL = ("ISO 1119 general", "ISO 1119 special / pipe-thread cone", "Steep taper (7/24)")
 OWN_RATIO = ("Morse", "Jacobs")  # families whose sizes have ratios of their own
 
 

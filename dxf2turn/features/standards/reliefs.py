@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from dxf2turn import tables
@@ -14,6 +15,7 @@ from dxf2turn.units import plain_text
 FLOOR_DEEPER = 0.1  # times the pitch: a floor this much deeper than dg still counts (h13 of the standard)
 FLOOR_HIGHER = 0.03  # times the pitch, rounding
 WIDTH_OFF = 0.02  # times the pitch, rounding
+RUN_OUT = math.radians(30.0)  # of the wall on the thread's side, DIN 76-1 (from memory)
 NEAR = 0.5  # times the pitch: a relief that is off by more does not mean to follow a standard
 
 
@@ -51,14 +53,23 @@ def _fits(groove: Groove, row: tables.Row, thread: Thread) -> bool:
     short = (2.0 * groove.floor_radius - _floor(row, thread)) * (-1.0 if inside else 1.0)
     floor = -FLOOR_DEEPER * thread.pitch <= short <= FLOOR_HIGHER * thread.pitch
     slack = WIDTH_OFF * thread.pitch
-    least, most = row.optional_number("g1_min_mm"), row.optional_number("g2_max_mm")
+    least, most = _widths(groove, row)
     wide = (least is None or groove.width >= least - slack) and (most is None or groove.width <= most + slack)
     return floor and wide
 
 
+def _widths(groove: Groove, row: tables.Row) -> tuple[float | None, float | None]:
+    """Least and largest width of a form, mm. g1 is the floor's width, g2 the mouth's; with a run-out of 30
+    degrees the least floor alone may reach a little beyond g2, and the table means both."""
+    least, most = row.optional_number("g1_min_mm"), row.optional_number("g2_max_mm")
+    if least is not None and most is not None:
+        most = max(most, least + groove.depth / math.tan(RUN_OUT))
+    return least, most
+
+
 def _off(groove: Groove, row: tables.Row, thread: Thread) -> float:
     """How far a relief is from a form, mm: what its width is outside the form's range counts in full."""
-    least, most = row.optional_number("g1_min_mm"), row.optional_number("g2_max_mm")
+    least, most = _widths(groove, row)
     narrow = max(0.0, least - groove.width) if least is not None else 0.0
     wide = max(0.0, groove.width - most) if most is not None else 0.0
     return abs(2.0 * groove.floor_radius - _floor(row, thread)) + narrow + wide
