@@ -36,6 +36,7 @@ from dxf2turn.contour.remarks import (
 from dxf2turn.contour.shape import Shape, shape_of
 from dxf2turn.contour.sheet import Sheet, survey
 from dxf2turn.contour.slack import Slack
+from dxf2turn.contour.support import unclear_part
 from dxf2turn.contour.trouble import candidates_of, several_parts, why_no_view
 from dxf2turn.contour.view import Side, View
 from dxf2turn.findings import Finding, Repair, stops
@@ -55,7 +56,11 @@ def build_contour(clean: CleanDrawing, options: DrawingOptions) -> Contour:
         knots = [f for view in sheet.views for side in view.sides for f in knot_findings(view, side, clean)]
         stop = several_parts(candidates, options.part)
         return Contour(None, None, candidates=candidates, findings=(*knots, stop))
-    contour = _contour(sheet.views[number - 1], clean, options)
+    view = sheet.views[number - 1]
+    unclear = unclear_part(view, sheet, candidates[number - 1], clean, options)
+    if unclear is not None:
+        return Contour(None, None, candidates=candidates, findings=(unclear,))
+    contour = _contour(view, clean, options)
     return replace(contour, candidates=candidates)
 
 

@@ -72,20 +72,17 @@ def origin_axes(component: Component, tolerances: Tolerances) -> list[Axis]:
         return []
     box = component.bounds
     axes = []
-    if _at_zero(box.min_x, box.max_x, tolerances) and _apart(box.min_y, box.max_y, tolerances):
-        axes.append(Axis(ORIGIN, EAST, "the drawing's x axis"))
-    if _at_zero(box.min_y, box.max_y, tolerances) and _apart(box.min_x, box.max_x, tolerances):
-        axes.append(Axis(ORIGIN, NORTH, "the drawing's y axis"))
+    upright, level = Axis(ORIGIN, NORTH, "the drawing's y axis"), Axis(ORIGIN, EAST, "the drawing's x axis")
+    if _apart(box.min_y, box.max_y, tolerances) and _lying_share(component, upright, tolerances) > 0.0:
+        axes.append(level)
+    if _apart(box.min_x, box.max_x, tolerances) and _lying_share(component, level, tolerances) > 0.0:
+        axes.append(upright)
     return axes
 
 
 def _apart(low: float, high: float, tolerances: Tolerances) -> bool:
     """Whether an outline does not reach zero."""
     return low > tolerances.gap or high < -tolerances.gap
-
-
-def _at_zero(low: float, high: float, tolerances: Tolerances) -> bool:
-    return min(abs(low), abs(high)) <= tolerances.gap
 
 
 def _runs_along(component: Component, axis: Axis, tolerances: Tolerances) -> bool:

@@ -12,7 +12,7 @@ from dxf2turn.geometry.path import path_bounds
 from dxf2turn.options import DrawingOptions
 from dxf2turn.units import plain_text
 
-_DRAWN = ("asked", "centre", "off centre")  # kinds of evidence with a line for the axis
+DRAWN = ("asked", "centre", "off centre", "through line")  # kinds of evidence with a line for the axis
 _BALL = 2  # segments of a ball's half: the simplest part, with an axis drawn
 _BARE, _OTHERS = 4, 3  # pieces of a plain box; other closed outlines among which it is no part
 _MARGIN = 1e-3  # of a box's size: nearer to it is not "inside with room all around"
@@ -34,7 +34,7 @@ def is_plausible(view: View) -> bool:
 
 def is_part_of_another(view: View, outlines: Sequence[Component]) -> bool:
     """Whether a view without a drawn axis is a hole in another outline, or a bare box among others."""
-    if view.kind in _DRAWN:
+    if view.kind in DRAWN:
         return False
     box = path_bounds([piece.segment for piece in view.pieces])
     around = (o for o in outlines if o.closed and strictly_inside(box, o.bounds, _MARGIN * box.size))
@@ -49,7 +49,7 @@ def _touches_axis(side: Side) -> bool:
 
 def is_believable(profile: Profile, kind: str) -> bool:
     """Whether a profile encloses something, and lies on the axis where its own edge was taken as such."""
-    fewest = _BALL if kind in _DRAWN else _BALL + 1
+    fewest = _BALL if kind in DRAWN else _BALL + 1
     return len(profile.segments) >= fewest and (profile.is_solid or kind not in _OWN_EDGE)
 
 

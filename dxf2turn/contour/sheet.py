@@ -33,7 +33,7 @@ from dxf2turn.contour.frame import Axis
 from dxf2turn.contour.hatching import hatching_along
 from dxf2turn.contour.others import frames_and_tables, is_end_view
 from dxf2turn.contour.own_axis import edge_axes, edge_on_origin_axes, open_end_axes, origin_axes
-from dxf2turn.contour.plausible import is_part_of_another, is_plausible
+from dxf2turn.contour.plausible import DRAWN, is_part_of_another, is_plausible
 from dxf2turn.contour.symmetry import is_beside, mirrored_share, passes_origin, symmetry_axes
 from dxf2turn.contour.view import View, views_along
 from dxf2turn.geometry.path import path_bounds
@@ -64,6 +64,7 @@ def survey(clean: CleanDrawing, options: DrawingOptions) -> Sheet:
     frames = tuple(frames_and_tables(outlines, clean))
     parts = [c for c in outlines if c not in frames]
     round_ones: list[View] = []
+    small: list[View] = []
     for kind, views in _searches(parts, loose, clean, options):
         found = _of_size(
             [
@@ -75,13 +76,23 @@ def survey(clean: CleanDrawing, options: DrawingOptions) -> Sheet:
         ends = [view for view in found if is_end_view(view, options)]
         round_ones.extend(ends)
         found = [view for view in found if view not in ends]
-        if found:
+        if found and (kind in DRAWN or _is_large(found, parts)):
             return Sheet(tuple(found), tuple(round_ones), frames, tuple(parts))
+        small = small or found
         faulty = _faulty_on_centre_lines(parts, clean, options) if kind == "off centre" else []
         if faulty:
             return Sheet((), tuple(round_ones), frames, tuple(faulty))
+    if small:
+        return Sheet(tuple(small), tuple(round_ones), frames, tuple(parts))
     balls = [view for view in round_ones if view.kind in ("asked", "centre")]
     return Sheet(tuple(_of_size(balls)[:1]), tuple(round_ones), frames, tuple(parts))
+
+
+def _is_large(views: list[View], parts: list[Component]) -> bool:
+    """Whether one of some views is no symbol or logo beside the largest outline of the sheet."""
+    largest = max(part.bounds.size for part in parts)
+    sizes = (path_bounds([piece.segment for piece in view.pieces]).size for view in views)
+    return max(sizes) >= _FAULTY * largest
 
 
 def _faulty_on_centre_lines(
