@@ -11,6 +11,7 @@ import numpy as np
 from dxf2turn.findings import Finding, Severity, stops
 from dxf2turn.job import Job
 from dxf2turn.options import PlanOptions
+from dxf2turn.planning.centre_holes import with_centre_holes
 from dxf2turn.planning.model import Plan
 from dxf2turn.planning.plan import make_plan, make_plans
 from dxf2turn.planning.turret import crib_name
@@ -28,8 +29,10 @@ def with_plan(job: Job, shop: Shop, options: PlanOptions) -> Job:
     check objects to; then the part is held in other ways.
     """
     assert job.part is not None and job.contour is not None
+    part = with_centre_holes(job.part, shop)
+    job = replace(job, part=part)
     with np.errstate(divide="ignore", invalid="ignore"):  # The polygon library leaves such flags behind.
-        plans = make_plans(job.part, job.contour, shop, options)
+        plans = make_plans(part, job.contour, shop, options)
         best = _verified(job, next(plans))
         if best.removal is None or not best.stopped:
             return best

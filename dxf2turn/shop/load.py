@@ -15,13 +15,11 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from dxf2turn.errors import BadShopData
+from dxf2turn.shop.machine_schema import CentreEntry, MachineEntry, MachineFile
 from dxf2turn.shop.model import CuttingRow, LiveCentre, Machine, Material, Shop, Tool
 from dxf2turn.shop.practice import Practice
 from dxf2turn.shop.schema import (
-    CentreEntry,
     CuttingEntry,
-    MachineEntry,
-    MachineFile,
     MaterialEntry,
     MaterialsFile,
     ToolsFile,

@@ -186,12 +186,16 @@ class FlatDrill(AxisTool):
 
 
 class CentreDrill(ToolEntry):
-    """ISO 6411 form A: pilot diameter, 60 degree cone up to the body."""
+    """ISO 6411 form A: pilot diameter, 60 degree cone up to the body.
+
+    Form B: from `protected_from_mm` a protecting cone of 120 degrees. diameter_mm: largest of the hole.
+    """
 
     material: ToolMaterial = "HSS"
     diameter_mm: Size
     pilot_mm: Size
     body_mm: Size
+    protected_from_mm: Size | None = None
 
 
 class Reamer(AxisTool):
@@ -236,58 +240,6 @@ class ToolsFile(Entry):
     reamer: list[Reamer] = []
     tap: list[Tap] = []
     knurl: list[Knurl] = []
-
-
-class MachineEntry(Entry):
-    """One lathe. torque_points: [rev/min, Nm] at the spindle, rising speeds."""
-
-    name: Name
-    power_kw: Positive
-    efficiency: Share
-    min_rpm: Positive
-    max_rpm: Positive
-    torque_points: Annotated[list[Pair], Field(min_length=1)]
-    rapid_z_mm_per_min: Positive
-    rapid_x_mm_per_min: Positive
-    feed_max_mm_per_min: Positive
-    thread_rate_max_mm_per_min: Positive
-    acceleration_mm_per_s2: Positive
-    max_swing_mm: Positive
-    max_length_mm: Positive
-    spindle_bore_mm: Positive
-    chuck_mm: Positive
-    jaw_length_mm: Positive
-    jaw_height_mm: Positive
-    grip_mm: Pair
-    collet_mm: Positive | None = None
-    tool_post: Literal["turret", "quick-change"]
-    stations: Annotated[int, Field(ge=1, le=1000)]
-    tool_change_s: NotNegative
-    constant_surface_speed: bool
-    tailstock: bool
-    steady_mm: Pair | None = None
-    bar_feed: bool
-    source: Text
-
-    @model_validator(mode="after")
-    def makes_sense(self) -> MachineEntry:
-        """Ranges rise."""
-        if self.min_rpm >= self.max_rpm:
-            raise ValueError("min_rpm must be below max_rpm")
-        speeds = [rpm for rpm, _ in self.torque_points]
-        if speeds != sorted(set(speeds)):
-            raise ValueError("torque_points must have rising speeds")
-        for name, pair in (("grip_mm", self.grip_mm), ("steady_mm", self.steady_mm)):
-            if pair is not None and pair[0] >= pair[1]:
-                raise ValueError(f"{name} must be [least, largest]")
-        return self
-
-
-class MachineFile(Entry):
-    """machine.toml. default: name of the machine that plans use unless `--machine` says otherwise."""
-
-    default: Name
-    machine: Annotated[list[MachineEntry], Field(min_length=1)]
 
 
 class MaterialEntry(Entry):

@@ -28,20 +28,25 @@ WORTH_FINISHING = 0.01  # stock thicker than twice this over a surface is finish
 
 def face(bench: Bench) -> Bench:
     """The front face to z = 0, with the roughing tool; much stock is taken off in roughing cuts before."""
-    thick = _in_front(bench)
+    return faced(bench, 0.0)
+
+
+def faced(bench: Bench, z: float) -> Bench:
+    """The front faced to a plane."""
+    thick = _in_front(bench, z)
     if thick > THICK_FACE:
         task = Task(operation="face", radius=bench.stock.bounds[3])
-        bench = _faced(bench, task, bench.cell.practice.turning.leave_face_mm)
+        bench = _faced(bench, task, z + bench.cell.practice.turning.leave_face_mm)
     asked = finest(bench.clamping.part.features, ("face",), bench.cell.practice.turning.usual_ra_um)
-    thick = _in_front(bench)
+    thick = _in_front(bench, z)
     task = Task(operation="face", radius=bench.stock.bounds[3], depth=thick, ra_um=asked)
-    return _faced(bench, task, 0.0) if thick > 0.0 else bench
+    return _faced(bench, task, z) if thick > 0.0 else bench
 
 
-def _in_front(bench: Bench) -> float:
-    """How far the stock stands out in front of the finished face, mm."""
-    front = shapely.intersection(bench.stock, shapely.box(0.001, 0.0, FAR, FAR))
-    return 0.0 if front.is_empty else float(front.bounds[2])
+def _in_front(bench: Bench, z: float) -> float:
+    """How far the stock stands out in front of a plane, mm."""
+    front = shapely.intersection(bench.stock, shapely.box(z + 0.001, 0.0, FAR, FAR))
+    return 0.0 if front.is_empty else float(front.bounds[2]) - z
 
 
 def _faced(bench: Bench, task: Task, z: float) -> Bench:

@@ -8,22 +8,23 @@ from __future__ import annotations
 import math
 
 from dxf2turn.geometry.point import ORIGIN, Point
+from dxf2turn.shop.bodies import usual
 from dxf2turn.shop.model import Tool
 from dxf2turn.shop.outline import Polygon, box, rounded
 from dxf2turn.shop.schema import AxisTool, CentreDrill, Drill, FlatDrill, Knurl, Reamer, Tap
 
-# Common practice, no source.
-CHUCK_LENGTH = 40.0  # of the drill chuck that is kept clear of the work, mm
-CHUCK_LEAST = 20.0  # diameter of the chuck for small tools, mm
-CHUCK_MORE = 12.0  # a larger tool's sleeve is this much larger than the tool, mm
-CENTRE_BODY = 2.0  # a centre drill stands out of its chuck by this many body diameters
+CHUCK_LENGTH = usual("drill_chuck_length")  # of the drill chuck that is kept clear of the work, mm
+CHUCK_LEAST = usual("drill_chuck_least")  # diameter of the chuck for small tools, mm
+CHUCK_MORE = usual("drill_chuck_more")  # a larger tool's sleeve is this much larger than the tool, mm
+CENTRE_BODY = usual("centre_drill_body")  # a centre drill stands out of its chuck by this many body diameters
 CONE = math.radians(60.0)  # included angle of a centre hole, ISO 6411
-PILOT_POINT = math.radians(120.0)  # point angle of a centre drill's pilot, from memory
-PILOT_LENGTH = 1.3  # length of a centre drill's pilot in pilot diameters (ISO 866: 1.2 to 1.5, from memory)
-TAP_END = 1.25  # a tap's end is smaller than its size by this many pitches: below the minor diameter
-WHEEL_HEIGHT = 8.0  # of a knurling wheel above its lowest point, mm
-FORK = 2.0  # the fork is this much wider than its wheel on each side, mm
-FORK_HEIGHT = 60.0  # of the fork that is kept clear of the work, mm
+PROTECTION = math.radians(120.0)  # included angle of the protecting cone of form B, ISO 6411
+PILOT_POINT = math.radians(usual("pilot_point"))  # point angle of a centre drill's pilot
+PILOT_LENGTH = usual("pilot_length")  # length of a centre drill's pilot in pilot diameters
+TAP_END = usual("tap_end")  # a tap's end is smaller than its size by so many pitches
+WHEEL_HEIGHT = usual("wheel_height")  # of a knurling wheel above its lowest point, mm
+FORK = usual("fork")  # the fork is this much wider than its wheel on each side, mm
+FORK_HEIGHT = usual("fork_height")  # of the fork that is kept clear of the work, mm
 
 
 def drill_tool(entry: Drill) -> Tool:
@@ -53,18 +54,22 @@ def tap_tool(entry: Tap) -> Tool:
 
 
 def centre_drill_tool(entry: CentreDrill) -> Tool:
-    """A centre drill: pilot, 60 degree cone, body. Its outline is not convex."""
+    """A centre drill: pilot, 60 degree cone, for form B a 120 degree one, body. It is not convex."""
     pilot, body = 0.5 * entry.pilot_mm, 0.5 * entry.body_mm
-    if pilot >= body:
-        raise ValueError("pilot_mm must be smaller than body_mm")
+    protected = 0.5 * (entry.protected_from_mm or entry.body_mm)
+    if not pilot < protected <= body:
+        raise ValueError("pilot_mm must be smaller than body_mm, with protected_from_mm between them")
     start, cone = pilot / math.tan(0.5 * PILOT_POINT), PILOT_LENGTH * entry.pilot_mm
-    full = cone + (body - pilot) / math.tan(0.5 * CONE)
+    wide = cone + (protected - pilot) / math.tan(0.5 * CONE)
+    full = wide + (body - protected) / math.tan(0.5 * PROTECTION)
     length = full + CENTRE_BODY * entry.body_mm
-    upper = [Point(start, pilot), Point(cone, pilot), Point(full, body), Point(length, body)]
+    form = "A" if entry.protected_from_mm is None else "B"
+    shoulder = [Point(wide, protected)] if protected < body else []
+    upper = [Point(start, pilot), Point(cone, pilot), *shoulder, Point(full, body), Point(length, body)]
     outline = _both_sides([ORIGIN, *upper])
     return Tool(
-        id=entry.id, kind="centre drill", insert=f"A{entry.pilot_mm:g}", holder_style=None, nose_radius=0.0,
-        nose_centre=ORIGIN, core=outline, outline=outline, holder=(_chuck(length, entry.body_mm),),
+        id=entry.id, kind="centre drill", insert=f"{form}{entry.pilot_mm:g}", holder_style=None,
+        nose_radius=0.0, nose_centre=ORIGIN, core=outline, outline=outline, holder=(_chuck(length, entry.body_mm),),
         hand="neutral", controlled="tip", reach=full, diameter_mm=entry.diameter_mm, point_angle=PILOT_POINT,
         point_length=start, direction="M03", material=entry.material, note=entry.note,
     )  # fmt: skip
