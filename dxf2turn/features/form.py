@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from dxf2turn.features.outline import Outline
 from dxf2turn.features.rules import Rules
@@ -14,7 +14,7 @@ from dxf2turn.geometry.segment import Arc, Line, Segment
 @dataclass(frozen=True, slots=True)
 class Form:
     """corner_radius: of the floor corners (the larger one), or of the floor of a round groove.
-    is_pocket: has a floor, two walls or a round; a single sloping line before a shoulder has not."""
+    is_pocket: has a floor, two walls (the shoulder is one) or a round, and the walls are steep."""
 
     form: str
     corner_radius: float
@@ -32,6 +32,7 @@ class _Parts:
     width: float
     floor: float
     low_lean: float  # of the piece at the low mouth edge; 0 upright, pi/2 flat
+    shoulder: Segment | None = None  # the wall that goes on above the mouth
 
 
 def form_of(outline: Outline, core: tuple[int, ...], up: Vector, shoulder: int, depth: float) -> Form:
@@ -42,15 +43,18 @@ def form_of(outline: Outline, core: tuple[int, ...], up: Vector, shoulder: int, 
     """
     rules = outline.rules
     parts = _parts(rules, [outline.segment(index) for index in core], (up, shoulder, depth))
+    parts = replace(parts, shoulder=_shoulder(outline, core, shoulder))
     radius = max((arc.radius for arc in parts.arcs), default=0.0)
     undercut = bool(shoulder) and radius >= rules.undercut_radius * depth and _leaves_flat(rules, parts)
     name = "undercut" if undercut else _name(rules, parts, up, shoulder)
     along = up.left
     overhangs = any((s.end - s.start).dot(along) < -outline.tolerances.gap for s in parts.segments)
-    steep = all(_lean(wall, up) <= rules.pocket_wall for wall in parts.walls)
-    walls = len(parts.walls) > 1 or bool(parts.arcs)
+    walls = [*parts.walls, *([parts.shoulder] if parts.shoulder is not None else [])]
+    steep = all(_lean(wall, up) <= rules.pocket_wall for wall in walls)
     wide_floor = parts.floor >= rules.wide_floor * parts.width
-    is_pocket = undercut or wide_floor or (steep and (walls or parts.floor > 0.0))
+    is_pocket = undercut or wide_floor or (
+        steep and (len(walls) > 1 or bool(parts.arcs) or parts.floor > 0.0)
+    )
     return Form(name, radius, overhangs, is_pocket)
 
 
@@ -75,6 +79,12 @@ def _parts(rules: Rules, segments: list[Segment], about: tuple[Vector, int, floa
     )
 
 
+def _shoulder(outline: Outline, core: tuple[int, ...], shoulder: int) -> Segment | None:
+    """The wall beside the pocket that goes on above its mouth."""
+    index = {1: outline.after(core[-1]), -1: outline.before(core[0])}.get(shoulder)
+    return None if index is None else outline.segment(index)
+
+
 def _leaves_flat(rules: Rules, parts: _Parts) -> bool:
     """An undercut leaves the cylinder at a shallow angle, but at one."""
     return math.pi / 2 - rules.shallow <= parts.low_lean <= math.pi / 2 - rules.corner
@@ -82,9 +92,10 @@ def _leaves_flat(rules: Rules, parts: _Parts) -> bool:
 
 def _name(rules: Rules, parts: _Parts, up: Vector, shoulder: int) -> str:
     rounded = sum(abs((arc.end - arc.start).dot(up.left)) for arc in parts.arcs)
-    inclined: list[Segment] = [wall for wall in parts.walls if _lean(wall, up) > rules.square_wall]
+    walls: list[Segment] = [*parts.walls, *([parts.shoulder] if parts.shoulder is not None else [])]
+    inclined = [wall for wall in walls if _lean(wall, up) > rules.square_wall]
+    leans = [_lean(wall, up) for wall in inclined]
     inclined += _curved_walls(rules, parts, up)
-    leans = [_lean(wall, up) for wall in parts.walls if wall in inclined]
     even = len(leans) >= 2 and max(leans) - min(leans) <= rules.even_walls
     if even and parts.floor + rounded <= rules.vee_floor * parts.width:
         return "vee"
