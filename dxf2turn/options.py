@@ -28,13 +28,17 @@ class Tolerances:
 
 @dataclass(frozen=True, slots=True)
 class ReadLimits:
-    """Bounds on what one drawing may cost. A file above a bound is refused by name."""
+    """Bounds on what one drawing may cost. A file above a bound is refused by name.
+
+    second_reading_tags: a larger file is read once only, which is said; 0 = never read twice.
+    """
 
     max_bytes: int = 200_000_000
     max_entities: int = 1_000_000
     max_coordinate: float = 1e7  # drawing units
     max_string: int = 100_000
     max_block_depth: int = 32
+    second_reading_tags: int = 200_000
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,7 +42,7 @@ MAY: dict[str, set[str]] = {
 OUTSIDE: dict[str, set[str]] = {
     "numpy": {"geometry", "reading", "planning", "removal", "approve"},
     "shapely": {"geometry", "cleaning", "contour", "checks", "planning", "removal", "output.polygons"},
-    "ezdxf": {"output.marked_dxf"},
+    "ezdxf": {"reading.second", "output.marked_dxf"},
     "click": {"cli", "cli_options", "cli_run"},
     "pydantic": {"shop"},
     "jinja2": {"output.html"},

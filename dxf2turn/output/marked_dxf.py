@@ -32,6 +32,7 @@ MARK_SHARE = 1.0 / 60.0  # size of a marker over the part's size
 SAME_SHARE = 1e-6  # of a coordinate: two readings of one number differ by less
 LONGEST_TEXT = 250  # characters of a DXF text, R12
 LEAST_MARK = 0.5  # mm
+_SILENT = logging.NullHandler()  # the library's remarks are not for the user
 BINARY_START = b"AutoCAD Binary DXF"  # sentinel of binary files, DXF reference
 
 
@@ -39,7 +40,7 @@ def render(job: Job, options: OutputOptions) -> bytes:
     """DXF text of the drawing with its findings, in the version of the source."""
     import ezdxf  # noqa: PLC0415  (slow to load, needed here only)
 
-    logging.getLogger("ezdxf").addHandler(logging.NullHandler())  # its remarks are not for the user
+    logging.getLogger("ezdxf").addHandler(_SILENT)
     kept = ezdxf.options.write_fixed_meta_data_for_testing
     ezdxf.options.write_fixed_meta_data_for_testing = True  # no time stamps: equal input, equal bytes
     try:

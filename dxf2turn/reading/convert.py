@@ -65,7 +65,8 @@ class Made:
     """What became of one drawn entity.
 
     reason: why it gives nothing, "" when it is used. serious: a person should look at it.
-    plotted: whether its layer is. placement: kept for endless lines, which are drawn last.
+    plotted: whether its layer is. placement: kept for endless lines, which are drawn last. inserts: of a
+    curve, see `Drawn`.
     """
 
     record: Record
@@ -77,6 +78,7 @@ class Made:
     serious: bool = False
     plotted: bool = True
     placement: Placement = WORLD
+    inserts: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +144,7 @@ class Converter:
         mended = shape.mended
         if record.kind in _MARKED and not record.has(100):
             mended = (*mended, "no-subclass")
-        return Made(record, origin, (curve,), mended=mended, plotted=drawn.plotted)
+        return Made(record, origin, (curve,), mended=mended, plotted=drawn.plotted, inserts=drawn.inserts)
 
     def endless(self, made: Made, box: Bounds) -> Made:
         """An endless line as an axis through the box of the drawing, if its linetype says that it is one."""

@@ -21,12 +21,16 @@ _DRAWING = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """The records of the space that is read, and what became of those of the other spaces."""
+    """The records of the space that is read, and what became of those of the other spaces.
+
+    in_paper: whether the space is a paper space.
+    """
 
     records: tuple[Record, ...]
     outcomes: tuple[Outcome, ...] = ()
     findings: tuple[Finding, ...] = ()
     mended: tuple[str, ...] = ()
+    in_paper: bool = False
 
 
 def choose_layout(structure: Structure) -> Layout:
@@ -50,7 +54,9 @@ def choose_layout(structure: Structure) -> Layout:
         "The model space is empty; the drawing is taken from the paper space.",
         "Check the scale: a paper space may be drawn smaller or larger than the part.",
     )
-    return Layout(tuple(chosen), tuple(_unused(others, "in a space that is not read")), (finding,))
+    return Layout(
+        tuple(chosen), tuple(_unused(others, "in a space that is not read")), (finding,), in_paper=True
+    )
 
 
 def _in_paper(record: Record) -> bool:

@@ -1,7 +1,8 @@
 """The recipe of the stage: bytes to a Drawing.
 
 Order: look at the bytes, scan the tags, sort them into records, bound the growth of blocks, walk all
-entities at their places, turn each into a curve or a note, count everything.
+entities at their places, turn each into a curve or a note, count everything, and let a general DXF library
+read the same file to compare.
 """
 
 from __future__ import annotations
@@ -28,6 +29,8 @@ from dxf2turn.reading.layout import choose_layout
 from dxf2turn.reading.model import Drawing, Note, Origin, SetAside
 from dxf2turn.reading.notes.leader import link_leaders
 from dxf2turn.reading.report import entity_repairs, fitted_curves, form_repairs, not_read, unplotted_curves
+from dxf2turn.reading.second.compare import FirstReading, read_again
+from dxf2turn.reading.second.report import second_findings
 from dxf2turn.reading.upright import upright_view
 from dxf2turn.reading.walk import Drawn, Inherited, Left, Walk
 
@@ -57,7 +60,13 @@ def read_drawing(data: bytes, name: str, options: DrawingOptions) -> Drawing:
     census, set_aside = take_census(structure, (*layout.outcomes, *_outcomes(made)))
     _refuse_empty(made, set_aside, name)
     _refuse_wireframe(made, set_aside, name)
-    said = (fitted_curves(made, fit, options.tolerances.same_point), unplotted_curves(made), not_read(made))
+    again = read_again(data, FirstReading(structure, layout, placement, made), options)
+    said = (
+        fitted_curves(made, fit, options.tolerances.same_point),
+        unplotted_curves(made),
+        not_read(made),
+        second_findings(again, name),
+    )
     return Drawing(
         name,
         hashlib.sha256(data).hexdigest(),
@@ -69,6 +78,7 @@ def read_drawing(data: bytes, name: str, options: DrawingOptions) -> Drawing:
         census,
         (*form_repairs((*structure.mended, *layout.mended)), *entity_repairs(made)),
         (*layout.findings, *_view_findings(view, structure), *chain(*said)),
+        again.account,
     )
 
 

@@ -32,12 +32,17 @@ _UNPLOTTED_LAYER = "DEFPOINTS"  # measuring points of dimensions; never plotted
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """A record that is shown. plotted: whether its layer is."""
+    """A record that is shown.
+
+    plotted: whether its layer is. inserts: the INSERTs that it is shown through, outermost first, each by
+    the `start` of its record and the number of the place in its array (row by row).
+    """
 
     record: Record
     placement: Placement
     origin: Origin
     plotted: bool = True
+    inserts: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +65,7 @@ class Inherited:
     colour: int = 7
     lineweight: int = -3
     path: tuple[str, ...] = ()
+    inserts: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +91,8 @@ class Walk:
                 yield left
                 yield from (replace(left, record=child) for child in record.children)
                 continue
-            drawn = Drawn(record, inherited.placement, self._origin(record, layer, inherited), layer.plotted)
+            origin = self._origin(record, layer, inherited)
+            drawn = Drawn(record, inherited.placement, origin, layer.plotted, inherited.inserts)
             if record.kind == "INSERT":
                 yield from self._follow(drawn, layer, inherited)
             else:
@@ -128,7 +135,7 @@ class Walk:
         if reason:
             return
         block = self.structure.blocks[name]
-        for placement in _placements(insert, block, self.limit):
+        for number, placement in enumerate(_placements(insert, block, self.limit)):
             inner = Inherited(
                 placement.then(inherited.placement) if inherited.placement is not WORLD else placement,
                 layer,
@@ -136,6 +143,7 @@ class Walk:
                 drawn.origin.colour,
                 drawn.origin.lineweight,
                 (*inherited.path, block.head.text(2).strip()),
+                (*inherited.inserts, (insert.start, number)),
             )
             yield from self.visit(block.records, inner)
 

@@ -11,6 +11,8 @@ from dxf2turn.geometry.point import Point
 from tests.reading.builders import document, document_bytes, line, pairs_text, raw_dxf, read, section
 from tests.reading.faults import MENDED, REFUSED, SQUARE, TEXT, with_entity
 
+READ_ONCE = {"reading/read-once", "reading/second-lacks"}  # the library that reads again gives up sooner
+
 
 @pytest.mark.parametrize("fault", REFUSED)
 def test_refused_with_the_reason(fault: str) -> None:
@@ -36,7 +38,7 @@ def test_read_with_the_repair_named(fault: str) -> None:
     assert tuple(r.code for r in drawing.repairs) == tuple(f"reading/{code}" for code in repairs)
     assert len(drawing.curves) in (2, 4)
     assert drawing.census.total == drawing.census.used == len(drawing.curves)
-    assert drawing.findings == ()
+    assert {f.code for f in drawing.findings} <= READ_ONCE
 
 
 def test_decimal_commas_have_their_values() -> None:
