@@ -14,6 +14,7 @@ from dxf2turn.cleaning.clean import strict_findings
 from dxf2turn.cleaning.model import CleanDrawing
 from dxf2turn.cleaning.pieces import handles, in_drawing
 from dxf2turn.contour.axis import facing_front
+from dxf2turn.contour.by_layer import choices
 from dxf2turn.contour.crest_lines import cross_lines, without_rows
 from dxf2turn.contour.frame import Axis, frame_at, mirrored_point, place_notes
 from dxf2turn.contour.inner import InnerLine, inner_lines, loose_lines, thread_lines
@@ -50,18 +51,20 @@ def build_contour(clean: CleanDrawing, options: DrawingOptions) -> Contour:
     sheet = survey(clean, options)
     if not sheet.views:
         return _without_view(sheet, clean, options)
-    candidates = candidates_of(sheet.views, clean)
+    found = choices(sheet, clean, options)
+    candidates = candidates_of(found)
     number = options.part if options.part is not None else 1
-    if not 1 <= number <= len(candidates) or (options.part is None and len(candidates) > 1):
-        knots = [f for view in sheet.views for side in view.sides for f in knot_findings(view, side, clean)]
+    if not 1 <= number <= len(found) or (options.part is None and len(found) > 1):
+        knots = [
+            f for one in found for side in one.view.sides for f in knot_findings(one.view, side, one.clean)
+        ]
         stop = several_parts(candidates, options.part)
         return Contour(None, None, candidates=candidates, findings=(*knots, stop))
-    view = sheet.views[number - 1]
-    unclear = unclear_part(view, sheet, candidates[number - 1], clean, options)
+    chosen = found[number - 1]
+    unclear = unclear_part(chosen.view, chosen.sheet, candidates[number - 1], chosen.clean, options)
     if unclear is not None:
         return Contour(None, None, candidates=candidates, findings=(unclear,))
-    contour = _contour(view, clean, options)
-    return replace(contour, candidates=candidates)
+    return replace(_contour(chosen.view, chosen.clean, options), candidates=candidates)
 
 
 def _without_view(sheet: Sheet, clean: CleanDrawing, options: DrawingOptions) -> Contour:

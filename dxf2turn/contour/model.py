@@ -104,13 +104,17 @@ class CrossLine:
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """One thing on the sheet that may be a turned part, for the list that the user chooses from."""
+    """One thing on the sheet that may be a turned part, for the list that the user chooses from.
+
+    layer: the one that shows it by itself, where parts are drawn into each other on layers of their own.
+    """
 
     number: int
     drawing_bounds: Bounds  # drawing coordinates
     length: float
     max_diameter_mm: float
     note: str = ""
+    layer: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,11 +9,11 @@ from typing import NamedTuple
 from dxf2turn.cleaning.model import CleanDrawing, Piece
 from dxf2turn.cleaning.pieces import handles, in_drawing
 from dxf2turn.contour.axis import centre_axes
+from dxf2turn.contour.by_layer import Choice
 from dxf2turn.contour.components import Component
 from dxf2turn.contour.frame import Axis
 from dxf2turn.contour.model import Candidate
 from dxf2turn.contour.sheet import Sheet
-from dxf2turn.contour.view import View
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.geometry.crossing import crossings
 from dxf2turn.geometry.path import path_bounds
@@ -193,26 +193,23 @@ def _crossings_with(
     return found
 
 
-def candidates_of(views: Sequence[View], clean: CleanDrawing) -> tuple[Candidate, ...]:
-    """The list that the user chooses from, in reading order: left to right, then top to bottom."""
-    entries = []
-    for view in views:
-        low, high = view.z_range
-        corners = [
-            in_drawing(view.axis.drawing_mm(Point(z, r)), clean.unit.mm_per_unit)
-            for z in (low, high)
-            for r in (-view.largest_r, view.largest_r)
-        ]
-        box = Bounds(
-            min(p.x for p in corners),
-            min(p.y for p in corners),
-            max(p.x for p in corners),
-            max(p.y for p in corners),
-        )
-        entries.append((box, high - low, 2.0 * view.largest_r, view.kind))
-    return tuple(
-        Candidate(number, box, length, diameter, f"axis: {kind}")
-        for number, (box, length, diameter, kind) in enumerate(entries, start=1)
+def candidates_of(choices: Sequence[Choice]) -> tuple[Candidate, ...]:
+    """The list that the user chooses from."""
+    return tuple(_candidate(number, choice) for number, choice in enumerate(choices, start=1))
+
+
+def _candidate(number: int, choice: Choice) -> Candidate:
+    view = choice.view
+    low, high = view.z_range
+    corners = [
+        in_drawing(view.axis.drawing_mm(Point(z, r)), choice.clean.unit.mm_per_unit)
+        for z in (low, high)
+        for r in (-view.largest_r, view.largest_r)
+    ]
+    x, y = [p.x for p in corners], [p.y for p in corners]
+    note = f"axis: {view.kind}" if choice.layer is None else f"on layer {choice.layer!r}, axis: {view.kind}"
+    return Candidate(
+        number, Bounds(min(x), min(y), max(x), max(y)), high - low, 2.0 * view.largest_r, note, choice.layer
     )
 
 
@@ -220,7 +217,7 @@ def several_parts(candidates: Sequence[Candidate], asked: int | None) -> Finding
     """The stop that lists the parts of a sheet."""
     listed = "; ".join(
         f"{c.number}: length {plain_text(c.length)} mm, largest diameter {plain_text(c.max_diameter_mm)} mm "
-        f"at {plain_text(c.drawing_bounds.min_x)}, {plain_text(c.drawing_bounds.min_y)}"
+        f"at {plain_text(c.drawing_bounds.min_x)}, {plain_text(c.drawing_bounds.min_y)}{_on_layer(c)}"
         for c in candidates
     )
     first = candidates[0].drawing_bounds
@@ -238,3 +235,7 @@ def several_parts(candidates: Sequence[Candidate], asked: int | None) -> Finding
         limit=1.0,
         unit="",
     )
+
+
+def _on_layer(candidate: Candidate) -> str:
+    return "" if candidate.layer is None else f" on layer {candidate.layer!r}"
