@@ -9,6 +9,7 @@ from dxf2turn.contour.model import Profile
 from dxf2turn.geometry.segment import Arc, Segment
 
 _DISH = math.radians(20.0)  # a hollow around the axis that is nowhere steeper is a dished face, not a hole
+_HUB = 0.5  # of a recess's depth: least height of a hub in it
 
 
 def in_order(loop: Sequence[Segment], same: float) -> Profile:
@@ -17,7 +18,8 @@ def in_order(loop: Sequence[Segment], same: float) -> Profile:
     "front" runs from the first to the last place with the largest z, "back" from the first to the last with
     the smallest; from front to back lies "outside", from back to front "inside" and "axis". A simple loop
     touches both ends in one go each, so these four stretches follow each other. A shallow hollow around the
-    axis counts to its face.
+    axis counts to its face, and so does a ring-shaped one around a hub: it is a recess, no hole. same: how
+    far from the largest z a place may lie and count as reaching it, mm.
     """
     last_back = max(_places(loop, -1.0, same), key=lambda place: (place - _top(loop, same)) % len(loop))
     start = math.ceil(last_back) % len(loop)
@@ -32,7 +34,7 @@ def in_order(loop: Sequence[Segment], same: float) -> Profile:
             roles[index] = "front"
         elif back and index >= math.floor(min(back)):
             roles[index] = "back"
-    roles = _with_dishes(turned, roles)
+    roles = _with_recesses(turned, roles, same)
     first = next((i for i, role in enumerate(roles) if _begins_front(roles, i)), 0)
     return Profile(turned[first:] + turned[:first], tuple(roles[first:] + roles[:first]))
 
@@ -65,18 +67,30 @@ def _on_axis(segment: Segment) -> bool:
     return segment.start.y == 0.0 and segment.end.y == 0.0 and not isinstance(segment, Arc)
 
 
-def _with_dishes(loop: Sequence[Segment], roles: list[str]) -> list[str]:
-    """Roles with a shallow hollow between a face and the axis counted to the face."""
+def _with_recesses(loop: Sequence[Segment], roles: list[str], same: float) -> list[str]:
+    """Roles with a dish around the axis, or a recess around a hub on it, counted to the face."""
     axis = [index for index, role in enumerate(roles) if role == "axis"]
     if not axis:
         return roles
     out = list(roles)
-    before, after = range(axis[0]), range(axis[-1] + 1, len(roles))
-    for hollow, face in ((before, "back"), ([i for i in after if roles[i] == "inside"], "front")):
-        if all(_is_flat(loop[index]) for index in hollow):
+    behind = range(axis[0])
+    before = [i for i in range(axis[-1] + 1, len(roles)) if roles[i] == "inside"]
+    for hollow, face, sign in ((behind, "back", -1.0), (before, "front", 1.0)):
+        pieces = [loop[index] for index in hollow]
+        hub = sign * (loop[axis[0]].start.x if face == "back" else loop[axis[-1]].end.x)
+        if all(map(_is_flat, pieces)) or _is_around_hub(pieces, sign, hub, same):
             for index in hollow:
                 out[index] = face
     return out
+
+
+def _is_around_hub(pieces: Sequence[Segment], sign: float, hub: float, same: float) -> bool:
+    """Whether a hollow goes around a hub on the axis that fills at least half its depth; a lower boss stands
+    at the bottom of a hole. sign, hub: outward z is sign times z; the hub's face."""
+    boxes = [piece.bounds for piece in pieces]
+    deepest = min((min(sign * b.min_x, sign * b.max_x) for b in boxes), default=hub)
+    top = max((max(sign * b.min_x, sign * b.max_x) for b in boxes), default=hub)
+    return deepest < hub - same and hub - deepest >= _HUB * (top - deepest)
 
 
 def _is_flat(segment: Segment) -> bool:

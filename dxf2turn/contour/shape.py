@@ -45,7 +45,7 @@ def shape_of(side: Side, slack: Slack) -> Shape | None:
     if not loops:
         return None
     outline = straightened(merged(loops[0], slack.at), slack)
-    profile = in_order(merged(outline, slack.at), _at_the_ends(slack))
+    profile = in_order(merged(outline, slack.at), slack.gap)
     slots: tuple[Bounds, ...] = ()
     if side.material.seen == "outside" and not side.material.hole and not _has_hidden_hole(profile, side):
         profile, slots = _slots_filled(profile, slack)
@@ -64,11 +64,6 @@ def _has_hidden_hole(profile: Profile, side: Side) -> bool:
     return any(hidden.intersection(wall.origin) for wall in walls)
 
 
-def _at_the_ends(slack: Slack) -> float:
-    """How near its largest or smallest z a profile is said to reach it."""
-    return slack.same if slack.is_exact else slack.widest
-
-
 def _slots_filled(profile: Profile, slack: Slack) -> tuple[Profile, tuple[Bounds, ...]]:
     """The profile with what looks like a hole in a face closed by the face."""
     inner = [index for index, role in enumerate(profile.roles) if role == "inside"]
@@ -85,5 +80,5 @@ def _slots_filled(profile: Profile, slack: Slack) -> tuple[Profile, tuple[Bounds
         Line(Point(top.x, 0.0), top),
     )
     loop = (*kept, *(line for line in closing if line.start != line.end))
-    filled = in_order(merged(loop, slack.at), _at_the_ends(slack))
+    filled = in_order(merged(loop, slack.at), slack.gap)
     return filled, tuple(path_bounds(notch) for notch in notches)

@@ -42,11 +42,6 @@ class Slack:
         """Whether nothing was moved at all."""
         return not self.joined and self.everywhere <= 2.0 * self.same
 
-    @property
-    def widest(self) -> float:
-        """How far the least exact place may be off."""
-        return self.gap if self.joined else max(self.same, self.everywhere)
-
     def at(self, point: Point) -> float:
         """How far a place may be off, mm."""
         x, y = _cell(point, self.gap)
