@@ -9,6 +9,7 @@ from statistics import median
 
 from dxf2turn.geometry.path import path_bounds
 from dxf2turn.reading.model import DimensionKind, Drawing, Note, NoteKind, Role
+from dxf2turn.tables import rows
 from dxf2turn.units import MM_PER_INCH, Unit
 
 _LENGTHS = (DimensionKind.LINEAR, DimensionKind.DIAMETER, DimensionKind.RADIUS)
@@ -35,6 +36,19 @@ def shown_to_drawn(notes: Sequence[Note]) -> float | None:
     if len(agreeing) < max(_FEWEST, _MAJORITY * len(ratios)):
         return None
     return 1.0 if abs(middle - 1.0) <= _AGREES else median(agreeing)
+
+
+def single_ratio(notes: Sequence[Note]) -> float | None:
+    """What the only dimension whose text is not its measurement shows, divided by what it measures; None when
+    there are several dimensions or none."""
+    ratios = [ratio for note in notes for ratio in _ratio(note)]
+    return ratios[0] if len(ratios) == 1 else None
+
+
+def is_usual_scale(scale: float) -> bool:
+    """Whether a scale (drawn size / real size) is one that drawings are made at."""
+    usual = [row.number("drawn") / row.number("real") for row in rows("drawing_scales")]
+    return nearest_factor(scale, usual) is not None
 
 
 def _factor(note: Note) -> Iterator[float]:

@@ -12,10 +12,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from dxf2turn.cleaning.evidence import (
+    is_usual_scale,
     nearest_factor,
     paper_unit,
     scale_written,
     shown_to_drawn,
+    single_ratio,
     size_of,
     thread_unit,
     written_in_inches,
@@ -197,20 +199,40 @@ def _with_scale(
 
 
 def _with_written_scale(unit: UnitDecision, drawing: Drawing) -> tuple[UnitDecision, tuple[Finding, ...]]:
-    """A scale that only a note states: it is how the drawing is plotted, unless a thread is drawn to it."""
+    """A scale that only a note states: it is how the drawing is plotted, unless a thread is drawn to it or
+    the only dimension agrees."""
     scale = scale_written(drawing.notes)
     if scale is None or scale <= 0.0:
-        return unit, ()
+        return unit, _single_contradiction(drawing)
     named, scaled = _scale_text(scale), unit.mm_per_unit / scale
     if factor_by_threads(drawing, unit.mm_per_unit, (scaled,)) is not None:
         text = f"A note says {named}, and the thread called out is drawn so: sizes were scaled."
+        return replace(unit, mm_per_unit=scaled, scale=scale), (_scale_finding(text),)
+    if nearest_factor(scale * (single_ratio(drawing.notes) or 0.0), (1.0,)) is not None:
+        text = f"A note says {named}, and the one dimension agrees: sizes were taken as dimensioned."
         return replace(unit, mm_per_unit=scaled, scale=scale), (_scale_finding(text),)
     text = f"A note says {named}, and no dimension shows it: the drawing was taken at its real size."
     return unit, (_scale_finding(text),)
 
 
-def _scale_finding(text: str) -> Finding:
-    hint = "--scale K settles it (K = drawn size / real size)."
+def _single_contradiction(drawing: Drawing) -> tuple[Finding, ...]:
+    """What to say when the only dimension contradicts what it measures as another scale or unit would make
+    it: one text may be wrong, so the drawing is taken as it is."""
+    ratio = single_ratio(drawing.notes)
+    if ratio is None or nearest_factor(ratio, (1.0,)) is not None:
+        return ()
+    shows = f"The only dimension shows {plain_text(ratio, 4)} times what is drawn"
+    taken = "one text decides nothing, and the drawing was taken at its real size."
+    if nearest_factor(ratio, _UNIT_RATIOS) is not None:
+        return (_finding("unit-by-dimensions", Severity.FIX, f"{shows}, as another unit would: {taken}"),)
+    scale = 1.0 / ratio
+    if not is_usual_scale(scale):
+        return ()
+    hint = f"If the dimension is right, run with --scale {plain_text(scale, 4)} (drawn size / real size)."
+    return (_scale_finding(f"{shows}, as a drawing at {_scale_text(scale)} would: {taken}", hint),)
+
+
+def _scale_finding(text: str, hint: str = "--scale K settles it (K = drawn size / real size).") -> Finding:
     return Finding("cleaning/scale", Severity.FIX, text, hint, unit="")
 
 

@@ -234,3 +234,43 @@ def test_the_real_size_is_judged_and_not_the_drawn_one() -> None:
 
     assert (unit, factor) == (Unit.MM, 2.0)
     assert codes == ["unit-doubted", "scale"]
+
+
+@pytest.mark.parametrize(("ratio", "scale"), [(2.0, "0.5"), (0.5, "2"), (0.2, "5"), (10.0, "0.1")])
+def test_one_overridden_dimension_proposes_a_scale(ratio, scale):
+    """Drawn at 1:2, 2:1, 5:1, 1:10 (ISO 5455, from memory) with one size written: said, not decided."""
+    unit, findings = decide_unit(drawing(60.0, 4, 1, dimension(60.0, "x", shown=60.0 * ratio)), AS_DRAWN)
+    assert unit.scale == 1.0
+    (finding,) = findings
+    assert (finding.code, finding.severity) == ("cleaning/scale", Severity.FIX)
+    assert f"--scale {scale} " in finding.hint
+
+
+def test_two_overridden_dimensions_that_agree_decide_the_scale():
+    """Both show twice what is drawn: the drawing is at 1:2, and it is said."""
+    notes = dimension(60.0, "120", shown=120.0), dimension(15.0, "30", shown=30.0)
+    unit, findings = decide_unit(drawing(60.0, 4, 1, *notes), AS_DRAWN)
+    assert (unit.scale, unit.mm_per_unit) == (0.5, 2.0)
+    assert [f.code for f in findings] == ["cleaning/scale"]
+
+
+def test_one_dimension_and_a_scale_in_the_title_block_decide_it_together():
+    """Neither would do alone."""
+    title = Note(NoteKind.TEXT, "SCALE 1:2", Point(0, 0), Origin("T", "TEXT", "NOTES"))
+    sized = dimension(60.0, "120", shown=120.0)
+    unit, findings = decide_unit(drawing(60.0, 4, 1, title, sized), AS_DRAWN)
+    assert (unit.scale, [f.code for f in findings]) == (0.5, ["cleaning/scale"])
+
+
+@pytest.mark.parametrize("shown", [60.0, 63.7])
+def test_one_dimension_that_fits_no_scale_says_nothing_about_it(shown):
+    """What is drawn, or simply another number: `features` tells that text and geometry disagree."""
+    unit, findings = decide_unit(drawing(60.0, 4, 1, dimension(60.0, "x", shown=shown)), AS_DRAWN)
+    assert (unit.scale, findings) == (1.0, ())
+
+
+def test_one_dimension_at_the_ratio_of_two_units_asks_for_the_unit():
+    """50.8 written where 2 is drawn."""
+    unit, findings = decide_unit(drawing(8.0, 4, 1, dimension(2.0, "50.8", shown=50.8)), AS_DRAWN)
+    assert unit.mm_per_unit == 1.0
+    assert [f.code for f in findings] == ["cleaning/unit-by-dimensions"]
