@@ -32,6 +32,7 @@ class _Parts:
     width: float
     floor: float
     low_lean: float  # of the piece at the low mouth edge; 0 upright, pi/2 flat
+    square: Vector  # out of the groove and square to its mouth
     shoulder: Segment | None = None  # the wall that goes on above the mouth
 
 
@@ -52,8 +53,8 @@ def form_of(outline: Outline, core: tuple[int, ...], up: Vector, shoulder: int, 
     walls = [*parts.walls, *([parts.shoulder] if parts.shoulder is not None else [])]
     steep = all(_lean(wall, up) <= rules.pocket_wall for wall in walls)
     wide_floor = parts.floor >= rules.wide_floor * parts.width
-    is_pocket = undercut or wide_floor or (
-        steep and (len(walls) > 1 or bool(parts.arcs) or parts.floor > 0.0)
+    is_pocket = (
+        undercut or wide_floor or (steep and (len(walls) > 1 or bool(parts.arcs) or parts.floor > 0.0))
     )
     return Form(name, radius, overhangs, is_pocket)
 
@@ -61,14 +62,11 @@ def form_of(outline: Outline, core: tuple[int, ...], up: Vector, shoulder: int, 
 def _parts(rules: Rules, segments: list[Segment], about: tuple[Vector, int, float]) -> _Parts:
     """A nearly flat line is floor, unless it climbs a good part of the depth: then it is a wall (a barb)."""
     up, shoulder, depth = about
-    flat = math.pi / 2 - rules.flat_floor
     lines = [s for s in segments if isinstance(s, Line)]
     low = segments[-1] if shoulder < 0 else segments[0]
-    floors = [
-        line
-        for line in lines
-        if _lean(line, up) > flat and abs((line.end - line.start).dot(up)) <= rules.floor_rise * depth
-    ]
+    square = up if shoulder else _square_to_mouth(segments, up)
+    climb = rules.floor_rise * depth
+    floors = [line for line in lines if any(_lies_flat(rules, line, to, climb) for to in (up, square))]
     return _Parts(
         segments,
         [line for line in lines if line not in floors],
@@ -76,7 +74,19 @@ def _parts(rules: Rules, segments: list[Segment], about: tuple[Vector, int, floa
         abs((segments[-1].end - segments[0].start).dot(up.left)),
         sum(line.length for line in floors),
         _lean(low, up),
+        square,
     )
+
+
+def _lies_flat(rules: Rules, line: Line, up: Vector, climb: float) -> bool:
+    flat = math.pi / 2 - rules.flat_floor
+    return _lean(line, up) > flat and abs((line.end - line.start).dot(up)) <= climb
+
+
+def _square_to_mouth(segments: list[Segment], up: Vector) -> Vector:
+    """The direction out of a groove that is cut into a taper, where its mouth leans; else about `up`."""
+    mouth = (segments[-1].end - segments[0].start).unit()
+    return up if mouth is None else mouth.left if mouth.left.dot(up) > 0.0 else -mouth.left
 
 
 def _shoulder(outline: Outline, core: tuple[int, ...], shoulder: int) -> Segment | None:
@@ -94,14 +104,18 @@ def _name(rules: Rules, parts: _Parts, up: Vector, shoulder: int) -> str:
     rounded = sum(abs((arc.end - arc.start).dot(up.left)) for arc in parts.arcs)
     walls: list[Segment] = [*parts.walls, *([parts.shoulder] if parts.shoulder is not None else [])]
     inclined = [wall for wall in walls if _lean(wall, up) > rules.square_wall]
-    leans = [_lean(wall, up) for wall in inclined]
+    even = any(_are_even(rules, inclined, about) for about in (up, parts.square))
     inclined += _curved_walls(rules, parts, up)
-    even = len(leans) >= 2 and max(leans) - min(leans) <= rules.even_walls
     if even and parts.floor + rounded <= rules.vee_floor * parts.width:
         return "vee"
     if parts.arcs and parts.floor <= rules.round_floor * parts.width and not shoulder:
         return "round"
     return "angled" if inclined or not parts.floor else "square"
+
+
+def _are_even(rules: Rules, walls: list[Segment], up: Vector) -> bool:
+    leans = [_lean(wall, up) for wall in walls]
+    return len(leans) >= 2 and max(leans) - min(leans) <= rules.even_walls
 
 
 def _curved_walls(rules: Rules, parts: _Parts, up: Vector) -> list[Segment]:

@@ -19,7 +19,7 @@ from dxf2turn.features.model import (
     Taper,
 )
 from dxf2turn.features.outline import Outline, spread
-from dxf2turn.geometry.segment import Arc, Line
+from dxf2turn.geometry.segment import Arc, Line, Segment
 
 
 def find_plain(outline: Outline, free: frozenset[int]) -> Iterator[Feature]:
@@ -78,7 +78,32 @@ def is_chamfer(outline: Outline, index: int) -> bool:
     diameter = 2.0 * max(line.start.y, line.end.y)
     longest = max(outline.segment(before).length, outline.segment(after).length)
     small = max(axial, radial) <= rules.chamfer_share * diameter
-    return small and line.length <= rules.chamfer_neighbour * longest
+    return small and line.length <= rules.chamfer_neighbour * longest and not _goes_on(outline, index, line)
+
+
+def _goes_on(outline: Outline, index: int, line: Line) -> bool:
+    """Whether a cone that is slighter than an edge break goes on behind a groove."""
+    if math.atan2(abs(line.end.y - line.start.y), abs(line.end.x - line.start.x)) > outline.rules.cone_most:
+        return False
+    for step in (outline.after, outline.before):
+        other: int | None = index
+        for _ in range(outline.rules.groove_pieces):
+            other = step(other) if other is not None else None
+            if other is None or outline.role(other) != outline.role(index):
+                break
+            if _is_prolonged(outline, line, outline.segment(other)):
+                return True
+    return False
+
+
+def _is_prolonged(outline: Outline, line: Line, piece: Segment) -> bool:
+    """Whether a piece is a line on another one prolonged."""
+    if not isinstance(piece, Line):
+        return False
+    along, way = line.tangent_at(0.5), piece.tangent_at(0.5)
+    off = abs((piece.point_at(0.5) - line.point_at(0.5)).cross(along))
+    one_way = along.dot(way) > 0.0 and abs(along.cross(way)) <= outline.rules.same_way
+    return one_way and off <= outline.tolerances.gap
 
 
 def is_rounding(outline: Outline, index: int) -> bool:

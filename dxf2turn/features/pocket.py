@@ -111,16 +111,29 @@ def _corner_pocket(outline: Outline, chain: tuple[int, ...], opens: str) -> Pock
 
 
 def _pocket(outline: Outline, chain: tuple[int, ...], opens: str) -> Pocket | None:
+    """The pocket that opens in one direction, with the edge breaks at its mouth that are small enough."""
+    up = OPENINGS[opens]
+    first, last = _break_before(outline, chain[0], up), _break_after(outline, chain[-1], up)
+    for breaks in dict.fromkeys(((first, last), (first, None), (None, last), (None, None))):
+        pocket = _between(outline, chain, opens, breaks)
+        if pocket is not None:
+            return pocket
+    return None
+
+
+def _between(
+    outline: Outline, chain: tuple[int, ...], opens: str, breaks: tuple[int | None, int | None]
+) -> Pocket | None:
+    """The pocket with these edge breaks; None when there is none or they are too large for it."""
     up = OPENINGS[opens]
     height = _heights(up)
-    first, last = _break_before(outline, chain[0], up), _break_after(outline, chain[-1], up)
+    first, last = breaks
     start = outline.segment(chain[0] if first is None else first).start
     end = outline.segment(chain[-1] if last is None else last).end
     level, floor = min(height(start), height(end)), _lowest(outline, chain, up)
     depth = level - floor
     if depth <= outline.tolerances.gap or (end - start).dot(up.left) <= 0.0:
         return None
-    breaks = (first, last)
     start, end, core, shoulder = _clip(outline, chain, up, (start, end), depth)
     if not core or (end - start).dot(up.left) <= 0.0:
         return None

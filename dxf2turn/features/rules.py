@@ -60,6 +60,9 @@ class Rules:
     chamfer_least: float = _deg(8.0)  # to the axis
     chamfer_share: float = 0.3  # either leg against the larger diameter
     chamfer_neighbour: float = 1.5  # length against the longer neighbour
+    cone_most: float = _deg(28.0)  # a slighter slope that goes on behind a groove is a taper, not a chamfer
+    groove_pieces: int = 9  # a groove has at most this many pieces
+    same_way: float = _deg(0.06)
     corner_turn: float = _deg(35.0)  # a chamfer breaks a corner that turns at least this much
     round_sweep: float = _deg(136.0)
     round_share: float = 1.0  # radius against the larger diameter

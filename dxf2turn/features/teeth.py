@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from dxf2turn.contour.model import Contour, Profile, ThinLine, located
 from dxf2turn.features.callouts import callouts
 from dxf2turn.features.designation import find_designations
-from dxf2turn.features.thread_sizes import thread_size
+from dxf2turn.features.thread_sizes import guess_size, thread_size
 from dxf2turn.features.threads_iso import triangle_height
 from dxf2turn.findings import Finding, Severity
 from dxf2turn.geometry.point import Point
@@ -29,6 +29,7 @@ NAMED_FLANKS = (
     math.radians(40.0),
     math.radians(100.0),
 )  # drawn by eye, with a thread of this pitch called out
+UNEVEN = math.radians(10.0)  # between both flanks of a tooth: a saw tooth is none of a thread
 SAME_PITCH = 0.03  # share by which teeth drawn for a thread may be off its pitch
 
 
@@ -133,8 +134,17 @@ def _looks_cut(profile: Profile, run: list[_Crest], sign: float, named: tuple[fl
     flanks = [s for s in between if abs(s.end.y - s.start.y) > 0.3 * depth]
     if not DEPTH[0] * pitch <= depth <= DEPTH[1] * pitch or len(flanks) != 2:
         return False
-    lean = sum(math.atan2(abs(s.end.x - s.start.x), abs(s.end.y - s.start.y)) for s in flanks)
-    return least <= lean <= most
+    leans = [math.atan2(abs(s.end.x - s.start.x), abs(s.end.y - s.start.y)) for s in flanks]
+    if not least <= sum(leans) <= most or abs(leans[0] - leans[1]) > UNEVEN:
+        return False
+    return is_named or _is_standard(2.0 * abs(run[0].height), pitch, sign < 0.0)
+
+
+def _is_standard(crest: float, pitch: float, inside: bool) -> bool:
+    """Whether a standard thread has this pitch at these crests, d outside or D1 inside, mm."""
+    root = 17.0 / 12.0 * triangle_height(pitch)
+    size = guess_size(crest, crest + root if inside else crest - root, inside)
+    return size is not None and abs(size.pitch - pitch) <= SAME_PITCH * pitch
 
 
 def _pitch(run: list[_Crest]) -> float:

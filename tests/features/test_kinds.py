@@ -252,3 +252,64 @@ def test_a_wall_that_is_a_large_radius_makes_an_angled_groove() -> None:
     (groove,) = part.of_kind("groove")
 
     assert groove.form == "angled"  # type: ignore[attr-defined]
+
+
+def test_a_cone_that_goes_on_behind_a_groove_is_a_taper_on_both_sides() -> None:
+    """The short piece in front of the groove turns at both ends like a chamfer, but the cone goes on."""
+    part = recognised([
+        C(0, 0), C(0, 60), C(-10, 60), C(-20, 56), C(-20, 50), C(-22, 50), C(-22, 55.2), C(-40, 48),
+        C(-60, 48), C(-60, 0),
+    ])  # fmt: skip
+
+    assert [k for k in kinds(part) if k in ("taper", "chamfer")] == ["taper", "taper"]
+
+
+@pytest.mark.parametrize("lean", [8.0, 10.0, 12.0, 25.0])
+def test_a_groove_along_a_steep_taper_has_a_floor(lean: float) -> None:
+    """The floor runs along the taper: one groove between two tapers, whatever the taper's angle."""
+    slope = math.tan(math.radians(lean))
+
+    def d(z: float, depth: float = 0.0) -> float:
+        return 40 + 2 * (-z - 10) * slope - 2 * depth
+
+    part = recognised([
+        C(0, 0), C(0, 40), C(-10, 40), C(-24, d(-24)), C(-24, d(-24, 2)), C(-27, d(-27, 2)), C(-27, d(-27)),
+        C(-40, d(-40)), C(-60, d(-40)), C(-60, 0),
+    ])  # fmt: skip
+
+    assert groove(part).form == "square"
+    assert groove(part).width == pytest.approx(3.0)
+    assert kinds(part).count("taper") == 2
+
+
+def test_a_vee_square_to_a_taper_is_a_vee() -> None:
+    """Both flanks lean equally to the surface, not to the axis."""
+    cos, sin = math.cos(math.radians(15)), math.sin(math.radians(15))
+
+    def on(along: float, deep: float) -> C:
+        return C(-10 - along * cos - deep * sin, 2 * (20 + along * sin - deep * cos))
+
+    part = recognised([
+        C(0, 0), C(0, 40), C(-10, 40), on(15, 0), on(17, 2), on(19, 0), on(40, 0),
+        C(-60, on(40, 0).d), C(-60, 0),
+    ])  # fmt: skip
+
+    assert groove(part).form == "vee"
+
+
+def test_saw_teeth_with_a_steep_flank_are_grooves() -> None:
+    """Each tooth: an upright wall and a flank that leans 53 degrees; no thread, no taper and step."""
+    teeth = [c for i in range(5) for c in (C(-4 - 2 * i, 37), C(-6 - 2 * i, 40))]
+    part = recognised([C(0, 0), C(0, 40), C(-4, 40), *teeth, C(-20, 40), C(-20, 0)])
+
+    assert [f.form for f in part.of_kind("groove") if isinstance(f, Groove)] == ["angled"] * 5
+    assert part.findings == ()
+
+
+def test_a_vee_down_to_a_shoulder_is_a_groove_and_a_slight_cone_is_not() -> None:
+    """A flank that leans 56 degrees and the shoulder make a groove; one that leans 79 degrees is a taper."""
+    vee = recognised([C(0, 0), C(0, 40), C(-10, 40), C(-13, 36), C(-13, 50), C(-30, 50), C(-30, 0)])
+    cone = recognised([C(0, 0), C(0, 40), C(-10, 40), C(-30, 32), C(-30, 50), C(-40, 50), C(-40, 0)])
+
+    assert groove(vee).form == "angled"
+    assert cone.of_kind("groove") == ()

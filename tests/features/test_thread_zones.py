@@ -275,3 +275,13 @@ def test_families_without_a_table_are_named(text: str) -> None:
     assert part.of_kind("thread") == ()
     assert [f.code for f in part.findings] == ["features/thread-family-unknown"]
     assert text.split()[0].rstrip("-3A") in part.findings[0].text
+
+
+def test_vee_grooves_of_no_thread_pitch_stay_grooves() -> None:
+    """Five vees of 53 degrees and pitch 21.6 on 360 mm: no standard thread has that pitch."""
+    places = [-36 - 21.6 * i for i in range(5)]
+    vees = [c for z in places for c in (C(z, 360), C(z - 9, 324), C(z - 10.8, 324), C(z - 19.8, 360))]
+    part = recognised([C(0, 0), C(0, 360), *vees, C(-200, 360), C(-200, 0)])
+
+    assert len(part.of_kind("groove")) == 5
+    assert "features/teeth-drawn" not in codes(part)
