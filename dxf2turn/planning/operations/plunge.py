@@ -9,12 +9,14 @@ import math
 from dataclasses import dataclass
 from itertools import pairwise
 
+import shapely
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Segment
 from dxf2turn.planning.axes import Axes
 from dxf2turn.planning.blade import Blade, blade_of, downhill, floor_of, spans_to_cut, tops_of
+from dxf2turn.planning.engaged import engaged
 from dxf2turn.planning.envelope import SAME, Envelope, Span, at, window
 from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.model import Move
@@ -25,12 +27,13 @@ from dxf2turn.shop.practice import GroovingPractice
 
 LEAST = 0.005  # stock thinner than this is not worth a cut: outlines are flattened to 0.002 mm
 ONE_PLUNGE = 0.15  # a slot wider than the blade by less than this share of its width gets one plunge
-SIDEWAYS = 0.5  # zones no deeper than so many blade widths need no plunges (T06 allows 0.75)
 QUICK = 4.0  # feed through air, times the feed of the cut
 SLOW_FROM = 0.2  # the feed of the cut begins so far above the stock, mm
 LEVEL = 1e-6  # heights closer than this are level, mm
 EDGE = 1e-7  # a plunge stands this far off the wall, so that it is on the bottom, mm
 LIFT = 0.5  # how far a peck lifts to break the chip, mm
+HAIR = 0.002  # half the thickness of layers that are the flattening of outlines, mm
+FAR = 1e4  # beyond any part, mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +41,7 @@ class Zone:
     """Where and how a blade may cut. lo, hi: limits of its cutting part along u; base: lowest v, mm.
 
     practice: what the plunges leave, overlap and peck; feeds in mm/rev. clearance: of rapids along u.
+    sideways: a layer no thicker than this needs no plunges, mm.
     """
 
     axes: Axes
@@ -48,6 +52,7 @@ class Zone:
     feed: float
     finish_feed: float
     clearance: float = CLEARANCE
+    sideways: float = 0.0
 
     @property
     def allowance(self) -> float:
@@ -104,24 +109,42 @@ class _Job:
 
     @property
     def depth(self) -> float:
-        """From the highest stock under the blade to the lowest place of its floor, mm."""
+        """The thickest layer of stock above the floor of the blade, mm."""
         floor = window(floor_of(self.blade, self.work.target, 0.0, self.zone.base), self.u0, self.u1)
         spans = spans_to_cut(self.tops, floor, LEAST)
-        lows = [min(s.height(s.u0), s.height(s.u1)) for a, b in spans for s in window(floor, a, b)]
-        return self.across - self.zone.clearance - min(lows, default=self.across)
+        ends = [(u, s) for a, b in spans for s in window(floor, a, b) for u in (s.u0, s.u1)]
+        rest = self.rest(self.work.stock)
+        return max((self.rest_top(rest, u) - s.height(u) for u, s in ends), default=0.0)
+
+    def rest(self, stock: BaseGeometry) -> BaseGeometry:
+        """What of the stock is no part, without the hairs that the flattening of outlines leaves."""
+        rest = shapely.buffer(shapely.difference(stock, self.work.part), -HAIR, join_style="mitre")
+        shapely.prepare(rest)
+        return rest
+
+    def rest_top(self, rest: BaseGeometry, u: float) -> float:
+        """Highest place of that under the blade with the controlled point at u; -inf where there is none."""
+        low, high = u + self.blade.low + LEAST, u + self.blade.high - LEAST
+        box = shapely.box(-FAR, low, FAR, high) if self.axes.swap else shapely.box(low, -FAR, high, FAR)
+        under = shapely.intersection(rest, box)
+        if under.is_empty:
+            return -math.inf
+        z_low, r_low, z_high, r_high = under.bounds
+        return max(self.axes.uv((z_low, r_low)).y, self.axes.uv((z_high, r_high)).y) + HAIR
 
 
 def _rough(job: _Job) -> tuple[tuple[Move, ...], int, BaseGeometry]:
     """Plunges from the deepest place outwards, each followed by a lift along v."""
     zone, stock = job.zone, job.work.stock
-    if job.depth <= SIDEWAYS * job.blade.width:
+    if job.depth <= job.zone.sideways:
         return (), 0, stock  # The finishing runs take it all, partly sideways.
     floor = floor_of(job.blade, job.work.target, zone.allowance, zone.base)
     moves: tuple[Move, ...] = ()
     count = 0
+    rest = job.rest(stock)
     for u0, u1 in spans_to_cut(job.tops, window(floor, job.u0, job.u1), LEAST + zone.allowance):
         for u, v in _stations(job, window(floor, u0, u1)):
-            top = at(job.tops, u)
+            top = job.rest_top(rest, u)
             if top <= v + LEAST:
                 continue
             cut = _one_plunge(job, Point(u, v), top)
@@ -132,14 +155,14 @@ def _rough(job: _Job) -> tuple[tuple[Move, ...], int, BaseGeometry]:
                 up = Point(u, job.across)
                 moves += (*cut, job.axes.rapid(up))
                 count += 1
-                stock = left
+                stock, rest = left, job.rest(left)
     return moves, count, stock
 
 
 def _one_plunge(job: _Job, bottom: Point, top: float) -> tuple[Move, ...]:
     """Down to `bottom` from above, with a short lift every few blade widths."""
     axes, feed = job.axes, job.zone.feed
-    moves = [*_down_to(job, bottom.x, top)]
+    moves = [*_down_to(job, bottom, top)]
     step = job.zone.practice.peck_widths * job.blade.width
     for i in range(1, math.ceil((top - bottom.y) / step)):
         place = Point(bottom.x, top - step * i)
@@ -147,15 +170,13 @@ def _one_plunge(job: _Job, bottom: Point, top: float) -> tuple[Move, ...]:
     return (*moves, axes.feed(bottom, feed))
 
 
-def _down_to(job: _Job, u: float, top: float) -> tuple[Move, ...]:
-    """From travelling height to just above the stock: in rapid, the last bit in a quick feed."""
-    axes, clear = job.axes, job.zone.clearance
-    near = Point(u, min(top + clear, job.across))
-    return (
-        axes.rapid(Point(u, job.across)),
-        axes.rapid(near),
-        axes.feed(Point(u, top + min(SLOW_FROM, 0.5 * clear)), QUICK * job.zone.feed),
-    )
+def _down_to(job: _Job, place: Point, top: float) -> tuple[Move, ...]:
+    """From travelling height to just above what is to be cut: in rapid, beside the work in a quick feed."""
+    axes, clear, u = job.axes, job.zone.clearance, place.x
+    near = min(max(at(job.tops, u), top, place.y) + clear, job.across)
+    slow = max(top, place.y) + min(SLOW_FROM, 0.5 * clear)
+    down = (axes.rapid(Point(u, job.across)), axes.rapid(Point(u, near)))
+    return (*down, axes.feed(Point(u, slow), QUICK * job.zone.feed)) if slow < near else down
 
 
 def _stations(job: _Job, floor: Envelope) -> tuple[Point, ...]:
@@ -222,7 +243,10 @@ def _finish(job: _Job, stock: BaseGeometry) -> tuple[tuple[Move, ...], int, Base
     count = 0
     for u0, u1 in spans_to_cut(job.tops, floor, LEAST):
         for run in downhill(floor, u0, u1, zone.practice.overlap_mm):
-            cut = _one_run(job, run)
+            run = _cutting_stretch(job, run, stock)
+            if not run:
+                continue
+            cut = _one_run(job, run, stock)
             left = cut_away(job.work, stock, job.blade.tool, cut)
             if stock.area - left.area <= LEAST * LEAST or holder_hits(stock, job.blade.tool, cut):
                 continue
@@ -237,10 +261,16 @@ def _finish(job: _Job, stock: BaseGeometry) -> tuple[tuple[Move, ...], int, Base
     return moves, count, stock
 
 
-def _one_run(job: _Job, run: tuple[Segment, ...]) -> tuple[Move, ...]:
-    axes, feed = job.axes, job.zone.finish_feed
-    start = run[0].start
-    lead = (*_down_to(job, start.x, max(start.y, at(job.tops, start.x))), axes.feed(start, feed))
+def _cutting_stretch(job: _Job, run: tuple[Segment, ...], stock: BaseGeometry) -> tuple[Segment, ...]:
+    """The run without its beginning and end that would only cut air; empty when there is no more to it."""
+    cut = _one_run(job, run, stock)
+    taken = shapely.difference(stock, cut_away(job.work, stock, job.blade.tool, cut))
+    return engaged(run, job.axes, job.blade.tool, shapely.buffer(taken, -HAIR, join_style="mitre"))
+
+
+def _one_run(job: _Job, run: tuple[Segment, ...], stock: BaseGeometry) -> tuple[Move, ...]:
+    axes, feed, start = job.axes, job.zone.finish_feed, run[0].start
+    lead = (*_down_to(job, start, job.rest_top(job.rest(stock), start.x)), axes.feed(start, feed))
     return (*lead, *(axes.along(segment, feed) for segment in run))
 
 

@@ -235,6 +235,7 @@ def _zone(bench: Bench, box: Box, tool: Tool, choice: Choice, kind: Kind) -> Zon
         feed=choice.feed,
         finish_feed=round(min(choice.feed, finish), 4),
         clearance=kind.clearance,
+        sideways=choice.depth,
     )
 
 
