@@ -81,8 +81,9 @@ class Setup:
     """One clamping.
 
     flipped: the part is turned end for end, z_setup = -length - z_part. stock: closed outline of the stock
-    as this setup starts (counter-clockwise, r >= 0). jaws: polygons no tool may enter (jaws, chuck, centre).
-    grip: what is held, for people.
+    as this setup starts (counter-clockwise, r >= 0). jaws: polygons no tool may enter (jaws and chuck).
+    support: "none", "tailstock" or "steady"; supports: its polygons (centre with nose, body and sleeve; pads
+    and frame), which no tool may enter either. grip: what is held, prepare: what is done first, for people.
     """
 
     no: int
@@ -95,6 +96,8 @@ class Setup:
     grip: str = ""
     grip_length: float = 0.0
     grip_radius: float = 0.0
+    supports: tuple[tuple[Point, ...], ...] = ()
+    prepare: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

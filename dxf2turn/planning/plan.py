@@ -54,8 +54,9 @@ def make_plans(part: TurnedPart, contour: Contour, shop: Shop, options: PlanOpti
         yield _no_plan(cell, stock.text, (_cannot_hold(front, stock),))
 
 
-def _rank(variant: Variant) -> tuple[bool, float, float]:
-    return (variant.stopped, round(variant.left, 1), variant.times.total_s)
+def _rank(variant: Variant) -> tuple[bool, float, bool, float]:
+    """Whole before what leaves something, held safely before what stands out too far, then the quickest."""
+    return (variant.stopped, round(variant.left, 1), variant.unsupported, variant.times.total_s)
 
 
 def _plan(
@@ -94,21 +95,24 @@ def _with_place(finding: Finding, contour: Contour) -> Finding:
 
 def _setups(benches: Sequence[Bench]) -> tuple[Setup, ...]:
     setups: list[Setup] = []
-    no = 0
-    for bench in benches:
+    no, flipped = 0, benches[0].clamping.part.flipped
+    for number, bench in enumerate(benches, start=1):
         clamping = bench.clamping
-        steps: list[Step] = [_flip_step()] if clamping.no > 1 else []
+        steps: list[Step] = [_flip_step()] if clamping.part.flipped != flipped else []
+        flipped = clamping.part.flipped
         numbered = []
         for step in (*steps, *bench.steps):
             no += STEP_NUMBER
             numbered.append(replace(step, no=no))
         setups.append(
             Setup(
-                no=clamping.no,
+                no=number,
                 flipped=clamping.part.flipped,
                 stock=_outline(clamping.stock),
                 jaws=clamping.jaws,
                 support=clamping.support,
+                supports=clamping.supports,
+                prepare=clamping.prepare,
                 tool_change=bench.tool_change,
                 steps=tuple(numbered),
                 grip=clamping.grip,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 import shapely
@@ -57,6 +57,11 @@ class Grip:
     def score(self) -> tuple[float, float, float]:
         """What holds best first, then larger, then nearer to the work."""
         return (round(self.hold, 3), self.radius, self.front)
+
+    @property
+    def score_with_tailstock(self) -> tuple[float, float, float]:
+        """The same where the free end runs in a centre: what stands out counts no more."""
+        return (round(min(1.0, self.length / self.wanted), 3), self.front, self.radius)
 
 
 def from_bar(part: PlacedPart, stock: Stock, cell: Cell, blade: Tool, back_allowance: float) -> Clamping:
@@ -140,28 +145,36 @@ def from_blank(part: PlacedPart, stock: Stock, cell: Cell) -> Clamping | None:
 def _on_plain_cylinder(part: PlacedPart, z: float, room: float) -> bool:
     """Whether z lies inside a plain cylinder of the outside, with room to both ends."""
     return any(
-        f.z_back + room < z < f.z_front - room and not _spoilt(part, f)
+        f.z_back + room < z < f.z_front - room and not is_spoilt(part, f)
         for f in part.features
         if isinstance(f, Cylinder) and f.side == "outside"
     )
 
 
-def turned_over(first: Clamping, part: PlacedPart, left: BaseGeometry, cell: Cell) -> Clamping | None:
+def turned_over(
+    first: Clamping,
+    part: PlacedPart,
+    left: BaseGeometry,
+    cell: Cell,
+    score: Callable[[Grip], tuple[float, ...]] = lambda grip: grip.score,
+) -> Clamping | None:
     """The second setup: held on a finished diameter of the first one. None when there is none.
 
-    part: as the second setup sees it; left: the stock as the first one leaves it, in its coordinates.
+    part: as the second setup sees it; left: the stock as the first one leaves it, in its coordinates;
+    score: of a grip, the best is taken.
     """
     outside_to = max(part.z_here(first.part.z_here(first.outside_to)), -part.length)
     grips = tuple(grips_of(part, outside_to, cell))
     if not grips:
         return None
-    grip = max(grips, key=lambda g: g.score)
+    grip = max(grips, key=score)
     stock = piece_of(affine_transform(left, (-1.0, 0.0, 0.0, 1.0, -part.length, 0.0)), part)
     short = grip.length < grip.wanted
     kind = "soft jaws or a collet" if short else "soft jaws"
     name = f"finished diameter {plain_text(2.0 * grip.radius)} mm ({grip.feature.id})"
+    no = first.no + 1
     return Clamping(
-        no=2,
+        no=no,
         part=part,
         stock=stock,
         jaws=jaws_at(grip.front, grip.radius, cell.machine),
@@ -173,7 +186,9 @@ def turned_over(first: Clamping, part: PlacedPart, left: BaseGeometry, cell: Cel
         raw_radius=part.max_radius,
         lowest=grip.front + CLEARANCE,
         whole=True,
-        findings=tuple(_holding(2, (grip.length, grip.wanted), (-grip.front, 2.0 * grip.radius))),
+        prepare="turn the part end for end",
+        prepare_s=cell.practice.holding.turn_over_s,
+        findings=tuple(_holding(no, (grip.length, grip.wanted), (-grip.front, 2.0 * grip.radius))),
     )
 
 
@@ -242,7 +257,7 @@ def grips_of(part: PlacedPart, outside_to: float, cell: Cell) -> Iterable[Grip]:
             continue
         front = min(feature.z_front, outside_to - room)
         length = min(front - feature.z_back, machine.jaw_length)
-        if length < min(0.5 * least, SHORT_PART * part.length) or _spoilt(part, feature):
+        if length < min(0.5 * least, SHORT_PART * part.length) or is_spoilt(part, feature):
             continue
         if not machine.grip_mm[0] <= 2.0 * feature.radius <= machine.grip_mm[1]:
             continue
@@ -256,7 +271,7 @@ def grips_of(part: PlacedPart, outside_to: float, cell: Cell) -> Iterable[Grip]:
             yield grip
 
 
-def _spoilt(part: PlacedPart, feature: Feature) -> bool:
+def is_spoilt(part: PlacedPart, feature: Feature) -> bool:
     """Whether a thread, a knurl or a groove lies in the cylinder."""
     return any(
         other.kind in NOT_GRIPPED

@@ -27,6 +27,7 @@ Corners = NDArray[np.float64]
 
 TOUCH = 0.001  # a shape may slide along a surface: it is made smaller by this before contacts are sought, mm
 NOISE = 1e-9  # overlaps smaller than this are rounding, mm2
+HOLLOW = 1e-6  # area that an outline may be short of its hull for rounding, mm2
 CRUMB = 0.005  # share of the largest piece: a smaller loose one falls off as a chip
 CUTTING = (MoveKind.FEED, MoveKind.ARC)
 
@@ -118,7 +119,7 @@ def _union(regions: Sequence[BaseGeometry]) -> BaseGeometry:
 @lru_cache(maxsize=128)
 def cutting_shapes(tool: Tool, grown: float = 0.0) -> tuple[Corners, ...]:
     """The cutting part as convex pieces (n, 2), grown all round (mm; negative = smaller)."""
-    return _resized([tool.outline], grown)
+    return _resized(_convex(tool.outline), grown)
 
 
 @lru_cache(maxsize=128)
@@ -131,6 +132,14 @@ def whole_shapes(tool: Tool, grown: float = 0.0) -> tuple[Corners, ...]:
 def holder_shapes(tool: Tool, grown: float = 0.0) -> tuple[Corners, ...]:
     """The holder as convex pieces, grown all round (mm; negative = smaller)."""
     return _resized(tool.holder, grown)
+
+
+def _convex(outline: Sequence[Point]) -> list[Sequence[Point]]:
+    """An outline as it is, or in convex pieces: a centre drill is the only tool with a hollow one."""
+    shape = Polygon(outline)
+    if shape.convex_hull.area - shape.area <= HOLLOW:
+        return [outline]
+    return [[Point(*p) for p in piece.exterior.coords[:-1]] for piece in convex_pieces(shape)]
 
 
 def _resized(polygons: Iterable[Sequence[Point]], grown: float) -> tuple[Corners, ...]:

@@ -8,10 +8,12 @@ from dataclasses import dataclass, replace
 from dxf2turn.features.model import TurnedPart
 from dxf2turn.findings import Finding, Location, Severity, stops
 from dxf2turn.planning.bench import Bench, Cell
+from dxf2turn.planning.chains import Job, needs_support, supported
 from dxf2turn.planning.leftover import LIMIT, left_areas, thread_over
 from dxf2turn.planning.model import Times
 from dxf2turn.planning.placed import PlacedPart, placed
 from dxf2turn.planning.rest import is_corner, thickness
+from dxf2turn.planning.seats import seat_plan
 from dxf2turn.planning.sequence import filled
 from dxf2turn.planning.setups import from_bar, from_blank, turned_over
 from dxf2turn.planning.stock import Stock
@@ -35,6 +37,11 @@ class Variant:
     def is_left(self) -> bool:
         """Whether more than the round of a nose in sharp corners stays."""
         return self.left > 0.0
+
+    @property
+    def unsupported(self) -> bool:
+        """Whether some setup lets more stand out of the jaws than the rule allows without support."""
+        return any(needs_support(bench.clamping) for bench in self.benches)
 
     @property
     def stopped(self) -> bool:
@@ -62,16 +69,33 @@ def worth_while(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[list[Var
 
 
 def _bar_ways(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[Variant]:
-    """In one setup from either end, then in two."""
+    """In one setup from either end, then in two; long work with the tailstock first."""
     sides = (placed(part, flipped=False), placed(part, flipped=True))
     for name, here in (("", sides[0]), (", back first", sides[1])):
         if is_pointed(here):
             continue
         for bench in _from_bar(part, here, stock, cell, 0.0):
-            yield _variant(f"one setup from bar{name}, parted off", (bench,))
+            for held, benches in _held(bench, None, stock.length is None):
+                way = "one setup from bar" if len(benches) == 1 else "from bar"
+                yield _variant(f"{way}{name}, parted off{held}", benches)
     for name, here, other in (("front first", *sides), ("back first", *sides[::-1])):
-        for first in _from_bar(part, here, stock, cell, cell.practice.stock.face_mm):
-            yield from _with_second(f"from bar, two setups, {name}", cell, first, other)
+        for first in _first_of_two(part, here, other, stock, cell):
+            for held, benches in _held(first, None, stock.length is None):
+                yield from _with_second(f"from bar, two setups, {name}{held}", cell, benches, other)
+
+
+def _first_of_two(
+    part: TurnedPart, here: PlacedPart, other: PlacedPart, stock: Stock, cell: Cell
+) -> tuple[Bench, ...]:
+    """The first setup of two, parted off with an allowance; with more where the other end needs a stub."""
+    face = cell.practice.stock.face_mm
+    first = _from_bar(part, here, stock, cell, face)
+    clamping = turned_over(first[0].clamping, other, first[0].stock, cell) if first else None
+    if clamping is None or not needs_support(clamping):
+        return first
+    seat = seat_plan(other, cell)
+    more = 0.0 if isinstance(seat, str) else seat.more
+    return _from_bar(part, here, stock, cell, face + more) if more > 0.0 else first
 
 
 def _blank_ways(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[Variant]:
@@ -80,13 +104,28 @@ def _blank_ways(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[Variant]
         blank = from_blank(here, stock, cell)
         if blank is not None:
             first = filled(cell, blank, part.limits)
-            yield from _with_second(f"blank, two setups, {name}", cell, first, other)
+            for held, benches in _held(first, None, stock.length is None):
+                yield from _with_second(f"blank, two setups, {name}{held}", cell, benches, other)
+
+
+def _held(bench: Bench, before: Bench | None, cut_as_needed: bool) -> Iterator[tuple[str, tuple[Bench, ...]]]:
+    """The setup as it is; before it, where too much stands out of the jaws, the same with the tailstock."""
+    if not needs_support(bench.clamping):
+        yield "", (bench,)
+        return
+    made = supported(Job(bench.clamping, bench.cell, bench.limits, before, cut_as_needed))
+    if isinstance(made, Finding):
+        yield "", (bench.with_finding(made),)
+        return
+    yield ", with tailstock", made
+    yield ", without support", (bench,)
 
 
 def _is_good(variant: Variant) -> bool:
     """Whether a way in one setup leaves nothing that another way could do better."""
     turn_over = variant.benches[0].cell.practice.holding.turn_over_s
-    return not variant.stopped and not variant.is_left and _blade_time(variant) <= turn_over
+    fine = not variant.stopped and not variant.is_left and not variant.unsupported
+    return fine and _blade_time(variant) <= turn_over
 
 
 def _from_bar(
@@ -120,10 +159,20 @@ def _long_enough(part: PlacedPart, stock: Stock, width: float, cell: Cell) -> bo
     return stock.length is None or stock.length >= part.length + faces + width
 
 
-def _with_second(name: str, cell: Cell, first: Bench, other: PlacedPart) -> Iterator[Variant]:
+def _with_second(name: str, cell: Cell, benches: tuple[Bench, ...], other: PlacedPart) -> Iterator[Variant]:
+    """The other end after the first one; with the tailstock where it is needed."""
+    first = benches[-1]
     clamping = turned_over(first.clamping, other, first.stock, cell)
-    if clamping is not None:
-        yield _variant(name, (first, filled(cell, clamping, first.limits, first)))
+    if clamping is None:
+        return
+    if needs_support(clamping):
+        far = turned_over(first.clamping, other, first.stock, cell, lambda grip: grip.score_with_tailstock)
+        made = supported(Job(far or clamping, cell, first.limits, first))
+        if not isinstance(made, Finding):
+            yield _variant(f"{name}, the second with tailstock", (*benches, *made))
+        else:
+            clamping = replace(clamping, findings=(*clamping.findings, made))
+    yield _variant(name, (*benches, filled(cell, clamping, first.limits, first)))
 
 
 def _variant(name: str, benches: tuple[Bench, ...]) -> Variant:
@@ -160,12 +209,12 @@ def seen_from_part(bench: Bench, finding: Finding) -> Finding:
 
 
 def _times(benches: tuple[Bench, ...]) -> Times:
-    machine, holding = benches[0].cell.machine, benches[0].cell.practice.holding
+    machine = benches[0].cell.machine
     steps = [step for bench in benches for step in bench.steps]
     cut = sum(step.cut_time_s for step in steps)
     rapid = sum(step.rapid_time_s for step in steps)
     tools = [step.tool for step in steps if step.tool is not None]
     changes = sum(a != b for a, b in zip([None, *tools], tools))
-    change = changes * machine.tool_change_s + (len(benches) - 1) * holding.turn_over_s
+    change = changes * machine.tool_change_s + sum(bench.clamping.prepare_s for bench in benches)
     bound = sum(bench.bound_s for bench in benches)
     return Times(cut_s=cut, rapid_s=rapid, tool_change_s=change, total_s=cut + rapid + change, bound_s=bound)

@@ -1,0 +1,117 @@
+"""Where work can be held near its end, or run in a steady: on raw bar or on a finished plain cylinder."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from dxf2turn.features.model import Cylinder
+from dxf2turn.planning.bench import FAR, Cell
+from dxf2turn.planning.placed import PlacedPart
+from dxf2turn.planning.setups import OVERHANG, TURN_OVER, is_spoilt
+from dxf2turn.planning.stock import grip_length
+from dxf2turn.units import plain_text
+
+SAME_RADIUS = 0.02  # stock no further from a finished cylinder than this is finished, mm
+ENDS = 0.3  # beside both ends of a cylinder another surface may begin, mm
+LEAST_HOLD = 0.25  # a grip near the end that holds worse than this is none (judgement)
+BESIDE_FACE = 4.0  # of a steady's pads from the face that is worked on, mm (common practice, no source)
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """A cylinder of the stock: from z lo to hi, radius; feature: id of the finished one, "" for raw bar."""
+
+    lo: float
+    hi: float
+    radius: float
+    feature: str
+
+
+@dataclass(frozen=True, slots=True)
+class Near:
+    """A grip near the end. front: face of the jaws; length held, wanted by the rule; all mm."""
+
+    band: Band
+    front: float
+    length: float
+    wanted: float
+    hold: float  # how well it holds, at most 1
+
+    @property
+    def words(self) -> str:
+        """For people."""
+        size = plain_text(2.0 * self.band.radius)
+        if not self.band.feature:
+            return f"bar {size} mm, {plain_text(self.length, 1)} mm in the jaws"
+        kind = "soft jaws" if self.length >= self.wanted else "soft jaws or a collet"
+        return f"finished diameter {size} mm ({self.band.feature}), {plain_text(self.length, 1)} mm in {kind}"
+
+
+def bands(part: PlacedPart, stock: BaseGeometry) -> Iterator[Band]:
+    """The finished plain cylinders of the outside, and the raw bar."""
+    for feature in part.features:
+        if isinstance(feature, Cylinder) and feature.side == "outside" and not is_spoilt(part, feature):
+            inner = shapely.box(feature.z_back + ENDS, 0.0, feature.z_front - ENDS, FAR)
+            there = shapely.intersection(stock, inner)
+            if not there.is_empty and there.bounds[3] <= feature.radius + SAME_RADIUS:
+                yield Band(feature.z_back, feature.z_front, feature.radius, feature.id)
+    top = float(stock.bounds[3])
+    if top <= part.max_radius + SAME_RADIUS:
+        return
+    raw = shapely.intersection(stock, shapely.LineString([(-FAR, top - 0.001), (FAR, top - 0.001)]))
+    for piece in getattr(raw, "geoms", [raw]):
+        yield Band(float(piece.bounds[0]), float(piece.bounds[2]), top, "")
+
+
+def held_near(part: PlacedPart, stock: BaseGeometry, cell: Cell, free: float) -> Near | None:
+    """The grip that holds best with the face of the jaws at z = free or a little behind; None if none does.
+
+    What lies between the jaws must be no larger, what lies behind them must go into the spindle.
+    """
+    fitting = (near for band in bands(part, stock) if (near := _near(band, cell, free)) is not None)
+    good = [near for near in fitting if near.hold >= LEAST_HOLD and _passes(near, stock, cell)]
+    return max(good, key=lambda near: (round(near.hold, 2), near.front), default=None)
+
+
+def _near(band: Band, cell: Cell, free: float) -> Near | None:
+    machine, practice = cell.machine, cell.practice.stock
+    front = min(band.hi, free)
+    length = min(front - band.lo, machine.jaw_length)
+    diameter = 2.0 * band.radius
+    if length < 0.5 * practice.least_grip_mm or not machine.grip_mm[0] <= diameter <= machine.grip_mm[1]:
+        return None
+    wanted = grip_length(diameter, machine, practice)
+    if -front > (OVERHANG + TURN_OVER) * diameter:
+        return None
+    out = max(-front, practice.least_grip_mm)
+    hold = min(1.0, length / wanted) * min(1.0, OVERHANG * diameter / out)
+    return Near(band, front, length, wanted, hold)
+
+
+def _passes(near: Near, stock: BaseGeometry, cell: Cell) -> bool:
+    back = near.front - cell.machine.jaw_length
+    between = shapely.intersection(stock, shapely.box(back, 0.0, near.front, FAR))
+    behind = shapely.intersection(stock, shapely.box(-FAR, 0.0, back, FAR))
+    thin = between.bounds[3] <= near.band.radius + SAME_RADIUS
+    return thin and (behind.is_empty or behind.bounds[3] <= 0.5 * cell.machine.spindle_bore_mm)
+
+
+def steady_place(part: PlacedPart, stock: BaseGeometry, cell: Cell) -> Band | None:
+    """The place for a steady's pads nearest to the front: as wide as they are, on a finished cylinder.
+
+    None where the machine has no steady, or no plain cylinder of its range is wide enough.
+    """
+    machine = cell.machine
+    if machine.steady_mm is None:
+        return None
+    low, high = machine.steady_mm
+    places = []
+    for band in bands(part, stock):
+        hi = min(band.hi - ENDS, -BESIDE_FACE)
+        if band.feature and low <= 2.0 * band.radius <= high and hi - band.lo - ENDS >= machine.steady_width:
+            places.append(Band(hi - machine.steady_width, hi, band.radius, band.feature))
+    return max(places, key=lambda place: place.hi, default=None)
