@@ -33,7 +33,7 @@ class ReadLimits:
     second_reading_tags: a larger file is read once only, which is said; 0 = never read twice.
     """
 
-    max_bytes: int = 200_000_000
+    max_bytes: int = 100_000_000
     max_entities: int = 1_000_000
     max_coordinate: float = 1e7  # drawing units
     max_string: int = 100_000

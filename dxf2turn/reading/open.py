@@ -33,6 +33,8 @@ def read_bytes(path: Path, max_bytes: int) -> bytes:
                 "Export only the view of the part."
             )
         return path.read_bytes()
+    except UnreadableDrawing:  # which is a ValueError too
+        raise
     except FileNotFoundError:
         raise UnreadableDrawing(f"{path} does not exist. Check the name and the folder.") from None
     except (OSError, ValueError) as error:

@@ -48,6 +48,7 @@ def only_dimension(doc: Document) -> tuple[Note, Dimension]:
         ("20%%p0.1", "20\u00b10.1"),
         ("%%uTitle%%u", "Title"),
         ("%%065%%066", "AB"),
+        ("%%12920 %%1280.1, 45%%127", "\u230020 \u00b10.1, 45\u00b0"),
         ("50%%%", "50%"),
         ("\\U+00d820", "\u230020"),
         ("\\u+221220", "\u221220"),
@@ -74,6 +75,8 @@ def test_codes_of_a_text_line(raw: str, plain: str) -> None:
         ("25\\S+0.1^-0.2;", "25 +0.1/-0.2"),
         ("25\\S+0.1^ -0.2;", "25 +0.1/-0.2"),
         ("25\\S+0.1^0;", "25 +0.1/0"),
+        ("25\\S+0.1^ ;", "25 +0.1/0"),
+        ("25\\S^-0.2;", "25 0/-0.2"),
         ("1\\S1/2; in", "1 1/2 in"),
         ("\\S3#8;", "3/8"),
         ("25\\SH7^h6;", "25 H7/h6"),
@@ -133,13 +136,43 @@ def test_letters_of_any_encoding(encoding: str) -> None:
     assert read(data).notes[0].text == "Stück \u230012"
 
 
-def test_japanese_code_page() -> None:
-    """A two-byte code page that the header names is used."""
-    pairs = [*line(0, 0, 1, 0), (0, "TEXT"), (8, "0"), (10, 0), (20, 0), (40, 1), (1, "材質")]
-    head = [(9, "$DWGCODEPAGE"), (3, "ANSI_932")]
-    data = raw_dxf(pairs, header=head).decode().encode("cp932")
+@pytest.mark.parametrize(
+    ("name", "codec", "text"),
+    [
+        ("ANSI_932", "cp932", "材質"),
+        ("ansi_936", "gbk", "材料"),
+        ("ANSI_949", "cp949", "재질"),
+        ("ANSI_950", "big5", "材質"),
+        ("BIG5", "big5", "材質"),
+        ("ANSI_1250", "cp1250", "hřídel"),
+        ("ANSI_1251", "cp1251", "вал"),
+        ("ANSI_1253", "cp1253", "άξονας"),
+        ("DOS850", "cp850", "Stückzahl"),
+        ("dos437", "cp437", "Stück"),
+        ("ISO8859-2", "iso8859-2", "hřídel"),
+        ("MACINTOSH", "mac-roman", "Stück"),
+        ("UTF-8", "utf-8", "材質"),
+        ("ANSI_932", "utf-8", "材質"),
+        ("ANSI_1252", "cp1252", "Stück"),
+        ("no such page", "cp1252", "Stück"),
+    ],
+)
+def test_code_page_that_the_header_names(name: str, codec: str, text: str) -> None:
+    """UTF-8 where the bytes are that, else the page of the header, else Windows Latin 1."""
+    pairs = [*line(0, 0, 1, 0), (0, "TEXT"), (8, "0"), (10, 0), (20, 0), (40, 1), (1, text)]
+    head = [(9, "$DWGCODEPAGE"), (3, name)]
+    data = raw_dxf(pairs, header=head).decode().encode(codec)
 
-    assert read(data).notes[0].text == "材質"
+    assert read(data).notes[0].text == text
+
+
+@pytest.mark.parametrize("name", ["hex", "rot13", "idna", "undefined", "utf-16", "unicode_escape", "", "%s"])
+def test_code_page_that_is_none_is_windows_latin(name: str) -> None:
+    """Names that mean something else to Python than a page of letters do not end the reading."""
+    pairs = [*line(0, 0, 1, 0), (0, "TEXT"), (8, "0"), (10, 0), (20, 0), (40, 1), (1, "Stück")]
+    data = raw_dxf(pairs, header=[(9, "$DWGCODEPAGE"), (3, name)]).decode().encode("cp1252")
+
+    assert read(data).notes[0].text == "Stück"
 
 
 def test_linear_dimension_measures_along_its_direction() -> None:
@@ -434,11 +467,13 @@ def test_blank_texts_are_set_aside() -> None:
         ('3/4"', 0.75),
         ("1/0", 1.0),
         ("20.5/19.5", 20.5),
+        ("+0.1/-0.2", None),
+        ("\u00b10.1", None),
         ("\u230012,5 H7", 12.5),
     ],
 )
-def test_first_number_of_a_text(text: str, number: float) -> None:
-    """The size that a text states, decimal commas and fractions of an inch included."""
+def test_first_number_of_a_text(text: str, number: float | None) -> None:
+    """The size that a text states, decimal commas and fractions of an inch included; a deviation is none."""
     assert number_in(text) == number
 
 

@@ -32,8 +32,10 @@ def test_missing_file(tmp_path: Path) -> None:
 
 def test_folder(tmp_path: Path) -> None:
     """A folder in place of a file is said so."""
-    with pytest.raises(UnreadableDrawing, match="is a folder"):
+    with pytest.raises(UnreadableDrawing) as caught:
         load_file(tmp_path)
+
+    assert str(caught.value) == f"{tmp_path} is a folder. Give the DXF file itself."
 
 
 def test_pipe_is_never_opened(tmp_path: Path) -> None:

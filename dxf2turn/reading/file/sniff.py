@@ -38,6 +38,22 @@ _DWG_RELEASES = {
 }  # fmt: skip
 _MARKUP = re.compile(rb"\s*<(!doctype\s+html|html|head|body|svg|\?xml)", re.IGNORECASE)
 _CODEPAGE = re.compile(rb"\$DWGCODEPAGE\s*[\r\n]+\s*3\s*[\r\n]+\s*([^\r\n]+)", re.IGNORECASE)
+# How names of codecs start that are pages of letters; hex, idna, utf-16 and the like are none of a DXF text.
+_PAGES = (
+    "cp",
+    "iso8859",
+    "big5",
+    "gb",
+    "shift",
+    "euc",
+    "johab",
+    "koi8",
+    "mac",
+    "utf-8",
+    "ascii",
+    "hz",
+    "tis",
+)
 _HEAD = 4000  # bytes looked at for markup and for NUL patterns
 _HEADER = 100_000  # bytes in which the code page is looked for
 
@@ -91,9 +107,11 @@ def codec_of(code_page: str) -> str:
     digits = "".join(c for c in code_page if c.isdigit())
     for candidate in (f"cp{digits}", code_page.strip().lower()):
         try:
-            return codecs.lookup(candidate).name
-        except LookupError:
+            codec = codecs.lookup(candidate).name
+        except (LookupError, ValueError):
             continue
+        if codec.startswith(_PAGES):
+            return codec
     return "cp1252"
 
 

@@ -7,6 +7,7 @@ import re
 DIAMETER = "\u2300"
 
 _PERCENT = {"C": DIAMETER, "D": "\u00b0", "P": "\u00b1", "%": "%", "U": "", "O": "", "K": ""}
+_NUMBERED = {127: "\u00b0", 128: "\u00b1", 129: DIAMETER}  # of the CAD systems' own fonts, from memory
 _PERCENT_CODE = re.compile(r"%%(\d{3}|.)", re.DOTALL)
 _UNICODE = re.compile(r"\\U\+([0-9A-F]{4})", re.IGNORECASE)
 _MULTIBYTE = re.compile(r"\\M\+([1-5])([0-9A-F]{4})", re.IGNORECASE)
@@ -46,6 +47,8 @@ def _percent(match: re.Match[str]) -> str:
     code = match.group(1)
     if len(code) == 3:
         number = int(code)
+        if number in _NUMBERED:
+            return _NUMBERED[number]
         return chr(number) if 32 <= number < 256 else ""
     return _PERCENT.get(code.upper(), match.group(0))
 

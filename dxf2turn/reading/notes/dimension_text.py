@@ -63,12 +63,12 @@ def shown_text(raw: str, kind: DimensionKind, measured: float, style: DimensionS
 
 
 def number_in(text: str) -> float | None:
-    """The size that a text states: its first number, counts (`4 x`) and classes (`H7`) left aside.
+    """The size that a text states: its first number; counts (`4 x`), classes (`H7`), deviations left aside.
 
-    >>> number_in("4x \\u230012,5 H7"), number_in("1 1/2"), number_in("H7/h6")
-    (12.5, 1.5, None)
+    >>> number_in("4x \\u230012,5 H7"), number_in("1 1/2"), number_in("H7/h6"), number_in("+0.1/-0.2")
+    (12.5, 1.5, None, None)
     """
-    text = _CLASS.sub("", _COUNT.sub("", text))
+    text = _CLASS.sub("", _COUNT.sub("", _EQUAL.sub("", _UNEQUAL.sub("", text))))
     first = _FIRST_NUMBER.search(text)
     if first is None:
         return None

@@ -114,9 +114,21 @@ class _Reader:
             else:
                 parts[-1] += letter
         self.at += 1
-        shown = "/".join(part.strip() for part in parts if part.strip())
+        parts = _with_zero([part.strip() for part in parts], mark)
+        shown = "/".join(part for part in parts if part)
         before = self.out[-1][-1:] if self.out else ""
         # A stack over nothing is an exponent or an index and stays with its letter; two numbers never join.
-        alone = len(parts) == 2 and all(part.strip() for part in parts)
+        alone = len(parts) == 2 and all(parts)
         numbers = before.isdigit() and shown[:1].isdigit()
         self.out.append(f" {shown}" if (alone or numbers) and before.strip() else shown)
+
+
+def _with_zero(parts: list[str], mark: str) -> list[str]:
+    """A stack of one deviation over or under nothing, with the 0 that is meant (common practice)."""
+    if mark == "^" and len(parts) == 2:
+        upper, lower = parts
+        if upper[:1] == "+" and not lower:
+            return [upper, "0"]
+        if lower[:1] in ("-", "\u2212") and not upper:
+            return ["0", lower]
+    return parts
