@@ -13,7 +13,8 @@ from dxf2turn.geometry.segment import Line
 def find_holes(outline: Outline) -> Iterator[Hole]:
     """Blind holes with a point on the axis, and through holes of one diameter that are long for it."""
     for index in outline.profile.run("inside"):
-        if outline.is_axial(index) and outline.whole_cylinder(index)[0] == index:
+        hollow = outline.is_axial(index) and outline.faces_axis(index)
+        if hollow and outline.whole_cylinder(index)[0] == index:
             hole = _pointed(outline, index) or _through(outline, index)
             if hole is not None:
                 yield hole

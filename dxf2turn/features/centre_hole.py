@@ -25,6 +25,7 @@ _BOTH = re.compile(r"\bboth\b|^\s*2\s*x|\(2x\)", re.I)
 CONE = math.radians(30.0)  # half of the 60 degree cone
 PROTECTION = math.radians(60.0)  # half of the 120 degree protecting cone of form B
 ANGLE_OFF = math.radians(1.5)
+PILOT_LENGTH = 4.0  # a pilot is at most this many diameters long; ISO 6411 has 0.9 (form R 1.1)
 SIZE_OFF = 0.06  # a drawn size within this share is the standard one
 
 
@@ -105,6 +106,9 @@ def _at_end(outline: Outline, pilot: int, step: Callable[[int], int | None], sid
     cone = step(pilot)
     if not outline.is_axial(pilot) or cone is None or outline.role(cone) != "inside":
         return None
+    wall = outline.segment(pilot)
+    if not outline.profile.is_solid or wall.length > PILOT_LENGTH * 2.0 * wall.start.y:
+        return None  # a bore with a countersink
     segments = [pilot, cone]
     following = step(cone)
     if following is not None and _has_half_angle(outline, following, PROTECTION):

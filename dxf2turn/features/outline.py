@@ -71,6 +71,13 @@ class Outline:
         segment = self.segment(index)
         return isinstance(segment, Line) and self._aligned(*_spans(segment)[::-1])
 
+    def faces_axis(self, index: int) -> bool:
+        """Whether a piece is the wall of a hole or a recess: the walk then runs to the front."""
+        segment = self.segment(index)
+        if segment.end.x == segment.start.x:
+            return self.role(index) == "inside"
+        return segment.end.x > segment.start.x
+
     def line_is_axial(self, segment: Segment) -> bool:
         return isinstance(segment, Line) and self._aligned(*_spans(segment))
 

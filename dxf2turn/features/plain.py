@@ -21,6 +21,8 @@ from dxf2turn.features.model import (
 from dxf2turn.features.outline import Outline, spread
 from dxf2turn.geometry.segment import Arc, Line, Segment
 
+RECESS = "wall of a recess, faces the axis"
+
 
 def find_plain(outline: Outline, free: frozenset[int]) -> Iterator[Feature]:
     """One feature for each unclaimed segment, in the order of the walk; a cylinder drawn in pieces is one."""
@@ -47,9 +49,11 @@ def plain_feature(outline: Outline, index: int) -> Feature:
         return _arc(outline, index, segment, common)
     if outline.is_axial(index):
         radius = 0.5 * (segment.start.y + segment.end.y)
-        if common["side"] == "inside":
+        inside, hollow = common["side"] == "inside", outline.faces_axis(index)
+        if inside and hollow:
             return Bore(**common, diameter_mm=2.0 * radius)
-        return Cylinder(**{**common, "side": "outside"}, radius=radius)
+        own = {"side": "inside" if inside else "outside", "note": RECESS if hollow else ""}
+        return Cylinder(**{**common, **own}, radius=radius)
     if outline.is_radial(index):
         return Face(**common)
     axial, radial = abs(segment.end.x - segment.start.x), abs(segment.end.y - segment.start.y)

@@ -74,8 +74,9 @@ def _from_a_corner(outline: Outline, indices: tuple[int, ...]) -> tuple[int, ...
 
 def pocket_of(outline: Outline, chain: tuple[int, ...]) -> Pocket | None:
     """The pocket of a chain in the direction in which it opens best; None when it opens in none."""
-    if outline.before(chain[0]) is None or outline.after(chain[-1]) is None:
-        return None
+    open_ended = outline.before(chain[0]) is None or outline.after(chain[-1]) is None
+    if open_ended and outline.role(chain[0]) != "inside":
+        return None  # only the floor of a blind hole may run on to the axis
     chord = outline.segment(chain[-1]).end - outline.segment(chain[0]).start
     side = "in" if outline.role(chain[0]) == "inside" else "out"
     in_corner = _corner_pocket(outline, chain, side)

@@ -151,7 +151,7 @@ def _in_end_view(reader: _Reader, callout: Callout, text: SizeText) -> Iterator[
     same = [index for index in axial if abs(2.0 * outline.segment(index).start.y - drawn) <= snap]
     if len(same) > 1 and text.fits:
         inside = text.fits[0][0].isupper()
-        same = [index for index in same if (outline.role(index) == "inside") == inside]
+        same = [index for index in same if outline.faces_axis(index) == inside]
     if len(same) == 1:
         yield _from_axis(reader, callout, text, same[0])
 
@@ -181,7 +181,7 @@ def _diameter(reader: _Reader, callout: Callout, text: SizeText, ends: tuple[Poi
 
 def _from_axis(reader: _Reader, callout: Callout, text: SizeText, vertex: int) -> Size:
     start = reader.outline.segment(vertex).start
-    hole = reader.outline.role(vertex) == "inside"
+    hole = reader.outline.faces_axis(vertex)
     text = replace(text, fits=tuple(sorted(text.fits, key=lambda name: name[0].isupper() != hole)))
     limits = _limits(reader, callout, text, 2.0 * start.y, "diameter")
     where = reader.outline.segment(vertex).bounds

@@ -313,3 +313,29 @@ def test_a_vee_down_to_a_shoulder_is_a_groove_and_a_slight_cone_is_not() -> None
 
     assert groove(vee).form == "angled"
     assert cone.of_kind("groove") == ()
+
+
+def test_a_relief_at_the_bottom_of_a_blind_bore_is_a_groove() -> None:
+    """Its floor-side wall is the flat bottom, which runs on to the axis and stays a face."""
+    part = recognised(
+        [C(0, 30), C(0, 50), C(-60, 50), C(-60, 0)], [C(-40, 0), C(-40, 33), C(-37, 33), C(-37, 30)]
+    )
+
+    assert (groove(part).form, groove(part).side, groove(part).opens) == ("square", "inside", "in")
+    assert (groove(part).width, groove(part).depth, groove(part).beside_shoulder) == (3.0, 1.5, True)
+    assert kinds(part).count("face") == 3
+
+
+def test_a_boss_in_a_blind_hole_is_a_cylinder_and_the_wall_of_a_recess_is_marked() -> None:
+    """What faces outwards inside is no bore, and a cylinder that faces the axis says so."""
+    boss = recognised(
+        [C(0, 30), C(0, 50), C(-60, 50), C(-60, 0)], [C(-20, 0), C(-20, 10), C(-25, 10), C(-25, 30)]
+    )
+    recess = recognised([
+        C(0, 0), C(0, 50), C(-20, 50), C(-20, 36), C(-17, 36), C(-17, 20), C(-40, 20), C(-40, 0)
+    ])  # fmt: skip
+
+    assert [(f.kind, f.side) for f in boss.features if f.kind in ("cylinder", "bore", "hole")] == [
+        ("cylinder", "outside"), ("bore", "inside"), ("cylinder", "inside"),
+    ]  # fmt: skip
+    assert [f.note for f in recess.of_kind("cylinder")] == ["", "wall of a recess, faces the axis", ""]

@@ -227,3 +227,11 @@ def test_a_barb_is_no_near_miss_of_a_standard_angle() -> None:
     part = recognised([C(0, 0), C(0, 8), C(-6, 11.2), C(-6, 8), C(-20, 8), C(-20, 0)])
 
     assert part.findings == ()
+
+
+def test_a_through_bore_with_a_countersink_is_no_centre_hole() -> None:
+    """A pilot is short and blind: a bore of 10 mm with a 60 degree mouth of 20 mm is neither."""
+    cone = 5 / math.tan(math.radians(30))
+    part = recognised([C(0, 20), C(0, 50), C(-60, 50), C(-60, 10)], [C(-cone, 10)])
+
+    assert part.of_kind("centre_hole") == ()

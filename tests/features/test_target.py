@@ -235,3 +235,16 @@ def test_a_size_in_a_title_is_no_size_of_the_part() -> None:
     part = recognised(SHAFT, None, note("SHAFT 20 H7", (-60, -50)))
 
     assert part.target is part.profile and part.findings == ()
+
+
+def test_the_wall_of_a_recess_takes_a_class_of_holes() -> None:
+    """36 H7 in the back of a flange: +25 um, so the wall moves outwards by 6 um, and nothing is amiss."""
+    part = recognised(
+        [C(0, 0), C(0, 50), C(-20, 50), C(-20, 36), C(-17, 36), C(-17, 20), C(-40, 20), C(-40, 0)],
+        None,
+        note("36 H7", (-25, 20), ((-19, 18),)),
+    )  # fmt: skip
+    wall = next(s for s in part.target.segments if s.end.x > s.start.x and s.start.y > 15)
+
+    assert wall.start.y == pytest.approx(18 + 0.5 * 0.0125)
+    assert part.findings == ()
