@@ -48,6 +48,7 @@ CLASS = (
     0.06  # share of the pitch by which the middle of a class may lie beyond the nominal root, on the radius
 )
 SHORT = 3.01  # pitches that a finding may say stay without full thread before a shoulder
+SEAT = 0.25  # a centre's cone touches its hole at least over this length
 CREEP = 0.2  # length of one step of time for the holder
 NEAR = 1.0  # a finding explains left-over when its place is this close to it
 
@@ -128,6 +129,9 @@ class Machine:
         self.flipped = bool(setup["flipped"])
         self.stock = solid(Polygon(setup["stock_outline"]))
         self.jaws = shapely.union_all([solid(Polygon(p)) for p in polygons(setup["jaws"])])
+        self.support = shapely.union_all(
+            [solid(Polygon(p)) for p in polygons(setup.get("support_outline") or [])]
+        )
         self.target = to_z(part.target, self.flipped, part.length)
         self.skin = to_z(part.skin, self.flipped, part.length)
         self.rooms = shapely.union_all([to_z(t[1], self.flipped, part.length) for t in part.threads])
@@ -183,11 +187,32 @@ class Machine:
         self.stock = self.stock if before is None else flat(self.stock.union(there))
 
     def run(self) -> None:
+        self.check_support("at the start")
         for step in self.setup["steps"]:
             if step.get("tool") and step.get("moves"):
                 self.run_step(step)
             self.settle()
             self.let_go(step)
+        self.check_support("at the end")
+
+    def check_support(self, when: str) -> None:
+        """The centre or the steady touches the work, and does not stand in it."""
+        named = self.setup.get("support", "none")
+        if named == "none":
+            return
+        if self.parted is not None:
+            self.troubles.append(
+                trouble("support", self.setup["no"], 0, 0, self.parted, 0.0, f"parted off in the {named}")
+            )
+        elif self.support.is_empty:
+            self.troubles.append(trouble("support", self.setup["no"], 0, 0, EMPTY, 0.0, "it has no shape"))
+        else:
+            inside = flat(self.support.intersection(self.stock))
+            on = self.stock.boundary.intersection(self.support.buffer(STATED)).length
+            pads = self.support.bounds[2] - self.support.bounds[0]
+            if thick(inside, DEEP) or on < (SEAT if named == "tailstock" else 0.9 * pads):
+                text = f"the {named} has no seat {when}: it touches over {on:.2f} mm"
+                self.troubles.append(trouble("support", self.setup["no"], 0, 0, self.support, on, text))
 
     def run_step(self, step: dict[str, Any]) -> None:
         tool = self.tools[step["tool"]]
@@ -213,6 +238,10 @@ class Machine:
         for region in (taken, *reach):
             if thick(flat(region.intersection(self.jaws)), DEEP):
                 self.note("jaws", step, index, region.intersection(self.jaws), "tool or holder in the jaws")
+                break
+            if thick(flat(region.intersection(self.support)), DEEP):
+                hit = region.intersection(self.support)
+                self.note("jaws", step, index, hit, f"tool or holder in the {self.setup['support']}")
                 break
         if kind == "rapid":
             hit = flat(self.material(taken).difference(self.teeth))

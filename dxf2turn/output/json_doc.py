@@ -185,6 +185,8 @@ def _setup(setup: Setup) -> dict[str, Any]:
         "stock_outline": outline(setup.stock),
         "jaws": keep_out(setup.jaws),
         "support": setup.support,
+        "support_outline": keep_out(setup.supports),
+        "prepare": setup.prepare,
         "tool_change": {"x": coordinate(2.0 * setup.tool_change.y), "z": coordinate(setup.tool_change.x)},
         "steps": [_step(step) for step in setup.steps],
     }

@@ -109,7 +109,7 @@ def _blank_ways(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[Variant]
 
 
 def _held(bench: Bench, before: Bench | None, cut_as_needed: bool) -> Iterator[tuple[str, tuple[Bench, ...]]]:
-    """The setup as it is; before it, where too much stands out of the jaws, the same with the tailstock."""
+    """The setup as it is and, where too much stands out of the jaws, the same with the tailstock."""
     if not needs_support(bench.clamping):
         yield "", (bench,)
         return
@@ -117,14 +117,17 @@ def _held(bench: Bench, before: Bench | None, cut_as_needed: bool) -> Iterator[t
     if isinstance(made, Finding):
         yield "", (bench.with_finding(made),)
         return
-    yield ", with tailstock", made
     yield ", without support", (bench,)
+    yield ", with tailstock", made
 
 
 def _is_good(variant: Variant) -> bool:
     """Whether a way in one setup leaves nothing that another way could do better."""
     turn_over = variant.benches[0].cell.practice.holding.turn_over_s
     fine = not variant.stopped and not variant.is_left and not variant.unsupported
+    ends = {bench.clamping.part.flipped for bench in variant.benches}
+    if len(ends) > 1 and any(bench.clamping.support != "none" for bench in variant.benches):
+        return False  # From the other end it may do without support.
     return fine and _blade_time(variant) <= turn_over
 
 
@@ -160,19 +163,20 @@ def _long_enough(part: PlacedPart, stock: Stock, width: float, cell: Cell) -> bo
 
 
 def _with_second(name: str, cell: Cell, benches: tuple[Bench, ...], other: PlacedPart) -> Iterator[Variant]:
-    """The other end after the first one; with the tailstock where it is needed."""
+    """The other end after the first one; also with the tailstock where it asks for it."""
     first = benches[-1]
     clamping = turned_over(first.clamping, other, first.stock, cell)
     if clamping is None:
         return
-    if needs_support(clamping):
+    made = None
+    if needs_support(clamping) and not any(needs_support(bench.clamping) for bench in benches):
         far = turned_over(first.clamping, other, first.stock, cell, lambda grip: grip.score_with_tailstock)
         made = supported(Job(far or clamping, cell, first.limits, first))
-        if not isinstance(made, Finding):
-            yield _variant(f"{name}, the second with tailstock", (*benches, *made))
-        else:
-            clamping = replace(clamping, findings=(*clamping.findings, made))
+    if isinstance(made, Finding):
+        clamping = replace(clamping, findings=(*clamping.findings, made))
     yield _variant(name, (*benches, filled(cell, clamping, first.limits, first)))
+    if isinstance(made, tuple):
+        yield _variant(f"{name}, the other end with tailstock", (*benches, *made))
 
 
 def _variant(name: str, benches: tuple[Bench, ...]) -> Variant:

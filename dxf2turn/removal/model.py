@@ -12,8 +12,9 @@ from dxf2turn.geometry.point import Point
 class Trouble:
     """One thing that went wrong in one step.
 
-    kind: "gouge", "rapid contact", "holder contact", "jaw contact"; also "stock" (the stock a setup states
-    is not what is there), "cut loose" (the part comes off what holds it), "loose ring" (waste falls off in
+    kind: "gouge", "rapid contact", "holder contact", "jaw contact", "support contact" (centre or steady);
+    also "support" (it has no seat, or the work is parted off in it), "stock" (the stock a setup states is
+    not what is there), "cut loose" (the part comes off what holds it), "loose ring" (waste falls off in
     one piece), "thread" (a thread is not cut to its root), "path" (a step that starts or ends off the
     tool-change point, or an arc that is none). step 0: the setup as a whole.
     """

@@ -17,6 +17,7 @@ LIMITS = {
     "rapid contact": TOUCH,
     "holder contact": TOUCH,
     "jaw contact": TOUCH,
+    "support contact": TOUCH,
     "stock": STOCK,
     "path": PLACE,
 }
@@ -25,6 +26,8 @@ HINTS = {
     "rapid contact": "The plan must not be used. A longer or a different way round is needed.",
     "holder contact": "Put a tool with a slimmer or longer holder into the crib, or clear the way first.",
     "jaw contact": "Grip a shorter length, or use a longer bar.",
+    "support contact": "The plan must not be used. A tool must keep clear of centre and steady.",
+    "support": "The plan must not be used: the work would come out of its support.",
     "stock": "The setups don't follow from one another; the plan must not be used.",
     "cut loose": "Part off last, and hold the side that is still to be cut.",
     "loose ring": "Be ready for the ring that comes off in one piece; it can jam under the tool.",

@@ -37,6 +37,7 @@ class Scene:
     setup: Setup
     body: Body
     jaws: BaseGeometry
+    supports: BaseGeometry = NOTHING
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,12 +172,15 @@ def _holder_contact(state: State, cutter: Cutter, travel: Travel, before: BaseGe
 
 
 def _jaw_contact(scene: Scene, cutter: Cutter, travel: Travel) -> Trouble | None:
-    for shape, what in ((cutter.cutting_thin, "tool"), (cutter.holder_thin, "holder")):
-        hit = None if shape is None else _met(shape, travel.path, scene.jaws)
-        if hit is not None:
-            depth, at = depth_in(scene.jaws.boundary, hit)
-            text = f"brings the {what} {depth:.3f} mm into the jaws, the chuck or the centre"
-            return trouble_in("jaw contact", travel, at, depth, text)
+    """Whatever holds the work must not be touched by any move."""
+    bodies = ((scene.jaws, "jaws or the chuck", "jaw contact"), (scene.supports, "", "support contact"))
+    for region, name, kind in bodies:
+        for shape, what in ((cutter.cutting_thin, "tool"), (cutter.holder_thin, "holder")):
+            hit = None if shape is None else _met(shape, travel.path, region)
+            if hit is not None:
+                depth, at = depth_in(region.boundary, hit)
+                text = f"brings the {what} {depth:.3f} mm into the {name or scene.setup.support}"
+                return trouble_in(kind, travel, at, depth, text)
     return None
 
 
@@ -210,11 +214,21 @@ def _let_go(scene: Scene, state: State, step: Step) -> State:
     part = max(pieces, key=lambda piece: shapely.intersection(piece, scene.body.target).area)
     others = [piece for piece in pieces if piece is not part]
     if step.operation == "part off":
+        state = state.noting(_parted_in_support(scene, step))
         return replace(state, piece=part, stock=areas(shapely.union_all(others)))
     held = [piece for piece in others if scene.jaws.distance(piece) <= PLACE]
     for piece in others:
         state = state.noting(_loose(scene, step, piece, piece in held))
     return replace(state, stock=areas(shapely.union_all([part, *held])))
+
+
+def _parted_in_support(scene: Scene, step: Step) -> Trouble | None:
+    """Parting off between the jaws and a support: the piece jams and is thrown."""
+    if scene.supports.is_empty:
+        return None
+    last = still(step, len(step.moves) - 1)
+    text = f"parts the work off while the {scene.setup.support} is in"
+    return trouble_in("support", last, Point(last.path[0][0], 0.0), 0.0, text)
 
 
 def _loose(scene: Scene, step: Step, piece: BaseGeometry, held: bool) -> Trouble | None:

@@ -35,6 +35,14 @@ CHIP = 0.05
 # The stock a setup states against what the setup before left, as distance between the two.
 STOCK = 0.01
 
+# A centre's cone and the wall of its hole are one surface when they lie this close; an edge in place of a
+# cone would touch over some hundredths only, a proper seat over this length at least (judgement).
+SEAT = 0.01
+SEAT_LENGTH = 0.3
+
+# A steady's pads lie on the work over this share of their width (judgement; the rest are edge breaks).
+PADS_SHARE = 0.95
+
 # Overlaps smaller than this are rounding of the polygon library (coordinates carry 1e-12 mm).
 AREA_NOISE = 1e-8
 

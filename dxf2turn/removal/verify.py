@@ -23,6 +23,7 @@ from dxf2turn.removal.left import Left, left_over, uncut_threads
 from dxf2turn.removal.model import Removal, Trouble
 from dxf2turn.removal.report import findings_for, nothing_made
 from dxf2turn.removal.simulate import Scene, State, run_setup
+from dxf2turn.removal.supports import support_region, support_troubles
 from dxf2turn.removal.sweep import NOTHING, areas, polygons_of
 from dxf2turn.removal.tolerances import AREA_NOISE, LEFT, SAGITTA, STOCK, THREAD_SHORT_SHARE
 
@@ -62,13 +63,24 @@ def _run_all(part: TurnedPart, plan: Plan, body: Body) -> list[_Run]:
         frame = frame_of(part, setup.flipped)
         stated = _region(polygon(setup.stock, SAGITTA))
         stock = frame.to_setup(runs[-1].piece) if runs else stated
-        scene = Scene(setup, body.placed(frame), _polygons(setup.jaws))
+        scene = Scene(setup, body.placed(frame), _polygons(setup.jaws), support_region(setup))
         expected = stock if runs else shapely.union(stated, scene.body.target)
         trouble = _stock_trouble(setup, stated, expected, frame.to_setup(rooms))
         state = run_setup(scene, stock).noting(*trouble)
+        state = state.noting(*_support_troubles(scene, stock, state, frame.to_setup(rooms)))
         numbered = tuple(replace(t, setup=setup.no) for t in state.troubles)
         runs.append(_Run(setup, frame, replace(state, troubles=numbered)))
     return runs
+
+
+def _support_troubles(
+    scene: Scene, stock: BaseGeometry, state: State, rooms: BaseGeometry
+) -> Iterable[Trouble]:
+    """Whether centre or steady have their seat, at the start and still at the end."""
+    at_start = tuple(support_troubles(scene.setup, stock, rooms, "as the setup starts"))
+    yield from at_start
+    if not at_start and state.piece is None:
+        yield from support_troubles(scene.setup, state.stock, rooms, "as the setup ends")
 
 
 def _stock_trouble(
@@ -132,7 +144,7 @@ def _judged(
         max_left_unexplained=unexplained,
         rapid_contacts=_count(troubles, "rapid contact"),
         holder_contacts=_count(troubles, "holder contact"),
-        jaw_contacts=_count(troubles, "jaw contact"),
+        jaw_contacts=_count(troubles, "jaw contact") + _count(troubles, "support contact"),
         ok=not piece.is_empty and not serious and unexplained <= LEFT,
         troubles=troubles,
         left_areas=tuple(_ring(p.exterior) for one in left for p in polygons_of(one.region)),
