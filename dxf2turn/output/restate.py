@@ -13,7 +13,7 @@ import re
 from dxf2turn.output.wording import Wording
 from dxf2turn.units import MM_PER_INCH, Unit, plain_text
 
-_NUMBER = r"[-+]?\d+(?:\.\d+)?"
+_NUMBER = r"[-+]?\d+(?:\.\d+)?(?:e[-+]?\d+)?"
 _POWERS = {"mm": 1, "mm2": 2, "mm3": 3}
 _DECIMALS = {1: Unit.INCH.decimals, 2: 7, 3: 7}
 _LENGTH = re.compile(rf"(?<![\w./])({_NUMBER})((?: (?:x|to|and|or) {_NUMBER})*) (mm[23]?)(?![\w/])")
@@ -28,6 +28,8 @@ def restated(text: str, wording: Wording) -> str:
     'groove F4 (Z -0.4724 to -0.4882) is 0.0157 inch wide'
     >>> restated("thread M20x1.5 needs 3 x 2 mm, R0.5 at X 25.4", Wording(Unit.INCH))
     'thread M20x1.5 needs 0.1181 x 0.0787 inch, R0.0197 at X 1'
+    >>> restated("ends 7.6e-06 mm apart", Wording(Unit.INCH))
+    'ends 3e-07 inch apart'
     """
     if wording.unit is Unit.MM:
         return text
@@ -45,4 +47,10 @@ def _place(match: re.Match[str]) -> str:
 
 
 def _inches(numbers: str, power: int) -> str:
-    return _ANY.sub(lambda n: plain_text(float(n[0]) / MM_PER_INCH**power, _DECIMALS[power]), numbers)
+    return _ANY.sub(lambda n: _short(float(n[0]) / MM_PER_INCH**power, _DECIMALS[power]), numbers)
+
+
+def _short(value: float, decimals: int) -> str:
+    """A number as people write it; one too small for its decimals keeps its size."""
+    text = plain_text(value, decimals)
+    return f"{value:.2g}" if value and not text.strip("-0.") else text

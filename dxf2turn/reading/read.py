@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import gc
 import hashlib
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from itertools import chain
@@ -33,6 +34,7 @@ from dxf2turn.reading.second.compare import FirstReading, read_again
 from dxf2turn.reading.second.report import second_findings
 from dxf2turn.reading.upright import upright_view
 from dxf2turn.reading.walk import Drawn, Inherited, Left, Walk
+from dxf2turn.reading.wording import counted
 
 _SHOWN = 5  # kinds named in the message about an empty drawing
 
@@ -137,8 +139,11 @@ def _refuse_empty(made: Sequence[Made], set_aside: Sequence[SetAside], name: str
     """Raise UnreadableDrawing for a drawing without any curve, and say what it holds instead."""
     if any(one.curves for one in made):
         return
-    largest = sorted(set_aside, key=lambda one: -one.count)[:_SHOWN]
-    what = "; ".join(f"{one.count} {one.kind} ({one.reason})" for one in largest) or "no entity at all"
+    kinds = Counter[tuple[str, str]]()
+    for one in set_aside:
+        kinds[one.kind, one.reason] += one.count
+    largest = kinds.most_common(_SHOWN)
+    what = "; ".join(f"{count} {kind} ({reason})" for (kind, reason), count in largest) or "no entity at all"
     raise UnreadableDrawing(
         f"{name} holds no line, arc or other curve that an outline could be made of. It holds {what}. "
         "Export a 2D view of the part with lines and arcs, with its layers on."
@@ -157,7 +162,8 @@ def _view_findings(view: str, structure: Structure) -> Iterator[Finding]:
         yield Finding(
             "reading/clipped",
             Severity.FIX,
-            f"{clipped} block references are clipped in the CAD system; here they are read whole.",
+            f"{counted(clipped, 'block reference is', 'block references are')} clipped in the CAD system and "
+            "read whole here.",
             "Trim the geometry itself where it matters.",
         )
 

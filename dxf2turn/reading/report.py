@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dxf2turn.findings import Finding, Location, Repair, Severity
 from dxf2turn.reading.convert import Made
 from dxf2turn.reading.model import Curve, Role
-from dxf2turn.reading.wording import MENDS
+from dxf2turn.reading.wording import MENDS, counted
 
 _HANDLES_SHOWN = 12
 
@@ -76,11 +76,11 @@ def fitted_curves(made: Sequence[Made], fit: float, flat: float) -> Iterator[Fin
     yield Finding(
         "reading/fitted",
         Severity.FIX if missed else Severity.NOTE,
-        f"{len(handles)} curves (ellipses, splines, squeezed arcs) are drawn by arcs that touch each other, "
-        f"at most {largest:.2g} drawing units beside the curve.",
+        f"{counted(len(handles), 'curve is', 'curves are')} drawn by arcs that run into each other without a "
+        f"kink (ellipse, spline, squeezed arc); at most {largest:.2g} drawing units beside the true curve.",
         "Redraw the curve with arcs." if missed else "",
         Location(handles=handles[:_HANDLES_SHOWN]),
-        largest,
-        fit,
+        largest if missed else None,
+        fit if missed else None,
         "drawing units",
     )

@@ -30,15 +30,15 @@ ASIDE: dict[str, tuple[str, bool]] = {
     "3DFACE": ("a face in space, no outline", True),
     "WIPEOUT": ("a mask", False),
     "VIEWPORT": ("a window of the paper space", False),
-    "IMAGE": ("a picture, not read", False),
-    "OLEFRAME": ("an embedded document, not read", False),
-    "OLE2FRAME": ("an embedded document, not read", False),
-    "UNDERLAY": ("another file laid under the drawing, not read", True),
-    "PDFUNDERLAY": ("a PDF laid under the drawing, not read", True),
-    "DWFUNDERLAY": ("another file laid under the drawing, not read", True),
-    "DGNUNDERLAY": ("another file laid under the drawing, not read", True),
-    "PDFREFERENCE": ("a PDF laid under the drawing, not read", True),
-    "DWFREFERENCE": ("another file laid under the drawing, not read", True),
+    "IMAGE": ("a picture", False),
+    "OLEFRAME": ("an embedded document", False),
+    "OLE2FRAME": ("an embedded document", False),
+    "UNDERLAY": ("another file laid under the drawing", True),
+    "PDFUNDERLAY": ("a PDF laid under the drawing", True),
+    "DWFUNDERLAY": ("another file laid under the drawing", True),
+    "DGNUNDERLAY": ("another file laid under the drawing", True),
+    "PDFREFERENCE": ("a PDF laid under the drawing", True),
+    "DWFREFERENCE": ("another file laid under the drawing", True),
     "3DSOLID": ("a solid body; export a 2D view of it", True),
     "BODY": ("a solid body; export a 2D view of it", True),
     "REGION": ("a region; explode it into lines and arcs", True),
@@ -54,7 +54,7 @@ ASIDE: dict[str, tuple[str, bool]] = {
     "XLINE": ("an endless construction line", False),
     "RAY": ("an endless construction line", False),
     "MLINE": ("a multiline; explode it into lines", True),
-    "SHAPE": ("a symbol from a shape file, which is not read", False),
+    "SHAPE": ("a symbol from a shape file", False),
     "ACAD_TABLE": ("a table", False),
     "LIGHT": ("a lamp", False),
     "SUN": ("a lamp", False),
@@ -63,7 +63,12 @@ ASIDE: dict[str, tuple[str, bool]] = {
     "SECTIONOBJECT": ("a section plane", False),
     "GEOPOSITIONMARKER": ("a map mark", False),
     "VERTEX": ("a vertex outside a polyline", True),
-    "REPEAT": ("an array of a very old drawing, not read", True),
-    "ENDREP": ("an array of a very old drawing, not read", False),
+    "REPEAT": ("an array of a very old drawing", True),
+    "ENDREP": ("an array of a very old drawing", False),
 }
 UNKNOWN_KIND = ("an entity of a kind that this program does not know", True)
+
+
+def counted(number: int, one: str, many: str) -> str:
+    """`1 curve is` or `3 curves are`."""
+    return f"{number} {one if number == 1 else many}"

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.reading.second.compare import Comparison, Difference
+from dxf2turn.reading.wording import counted
 
 _NAMED = 5  # differences that are named one by one
 _HANDLES_SHOWN = 12
@@ -20,7 +21,7 @@ def second_findings(comparison: Comparison, name: str) -> Iterator[Finding]:
             "reading/read-once",
             Severity.NOTE,
             f"{name} could not be read a second time to compare: {account.reason}.",
-            "All numbers stand on this program's own reading; check the main sizes in the list of features.",
+            "All numbers stand on this program's own reading; hold the main sizes against the drawing.",
         )
     yield from _differing(comparison.differences)
     if pairs.extra:
@@ -28,7 +29,8 @@ def second_findings(comparison: Comparison, name: str) -> Iterator[Finding]:
         yield Finding(
             "reading/second-has-more",
             Severity.FIX,
-            f"A second reading by a DXF library finds {len(pairs.extra)} entities more: {shown}.",
+            "A second reading by a DXF library finds "
+            f"{counted(len(pairs.extra), 'entity', 'entities')} more: {shown}.",
             "Look whether the picture shows the whole part.",
             Location(handles=tuple(handle for _, handle in pairs.extra[:_HANDLES_SHOWN] if handle)),
         )
@@ -61,7 +63,7 @@ def _differing(differences: Sequence[Difference]) -> Iterator[Finding]:
         yield Finding(
             "reading/second-differs",
             Severity.FIX,
-            f"{len(rest)} more curves differ between the two readings.",
+            f"{counted(len(rest), 'more curve differs', 'more curves differ')} between the two readings.",
             _MEASURE,
             Location(handles=handles),
         )
