@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 from dxf2turn import tables
 from dxf2turn.contour.model import Contour, located
 from dxf2turn.features.callouts import Callout
 from dxf2turn.features.designation import plain
+from dxf2turn.features.inch_sizes import INCH
 from dxf2turn.features.model import CentreHole
 from dxf2turn.features.outline import Outline, spread
 from dxf2turn.findings import Finding, Severity
@@ -21,6 +23,12 @@ _NOTE = re.compile(
     r"(?<![A-Za-z])(?P<form>[ABR])\s?(?P<d>\d+(?:\.\d+)?)(?:\s*[/x]\s*(?P<D>\d+(?:\.\d+)?))?",
     re.I,
 )
+_NUMBERED = re.compile(
+    r"(?:#|\bNo\.?)\s*(?P<ahead>\d{1,2})\s*(?:BELL(?:\s*TYPE)?|PLAIN)?\s*(?:COMB\w*\s*)?CENT(?:ER|RE)\s*(?:DRILL|HOLE)"
+    r"|CENT(?:ER|RE)\s*(?:DRILL|HOLE)\w*[\s,:]*(?:#|No\.?)\s*(?P<behind>\d{1,2})",
+    re.I,
+)
+_THREADED = re.compile(r"DIN\s*332(?:\s*-\s*[12])?\s*-?\s*(?:form\s*)?D[RSG]?\s*M\s*\d+", re.I)
 _BOTH = re.compile(r"\bboth\b|^\s*2\s*x|\(2x\)", re.I)
 CONE = math.radians(30.0)  # half of the 60 degree cone
 PROTECTION = math.radians(60.0)  # half of the 120 degree protecting cone of form B
@@ -36,6 +44,14 @@ def find_centre_holes(
     holes = {hole.side: hole for hole in _drawn(outline)}
     findings: list[Finding] = []
     for callout in notes:
+        if _THREADED.search(plain(callout.raw)):
+            findings.append(_threaded(contour, callout))
+            continue
+        numbered = _by_number(callout)
+        if numbered is not None:
+            for side in _ends(outline, callout):
+                holes.setdefault(side, _drilled(outline, numbered, side, callout.raw))
+            continue
         match = _NOTE.search(plain(callout.raw))
         if match is None:
             continue
@@ -72,10 +88,35 @@ def _size(row: tables.Row) -> str:
     return f"{plain_text(row.number('d_mm'))}/{plain_text(large)}"
 
 
+def _by_number(callout: Callout) -> tables.Row | None:
+    """The combined drill and countersink that a note names by its number (`#3 CENTER DRILL`)."""
+    match = _NUMBERED.search(callout.raw)
+    if match is None:
+        return None
+    number = match["ahead"] or match["behind"]
+    return next((row for row in tables.rows("centre_drills_inch") if row["number"] == number), None)
+
+
+def _drilled(outline: Outline, row: tables.Row, side: str, text: str) -> CentreHole:
+    """The hole of a numbered drill: its pilot as deep as wide (common practice), the cone 60 degrees."""
+    drill, mouth = row.number("drill_in") * INCH, row.number("countersink_in") * INCH
+    depth = drill + 0.5 * (mouth - drill) / math.tan(CONE)
+    hole = _over_the_face(outline, side, depth, 0.5 * mouth)
+    note = f"{text.strip()}; ASME B94.11M, {row.source()}"
+    return replace(hole, note=note, form=row["form"], size=f"#{row['number']}")
+
+
 def _noted(outline: Outline, row: tables.Row, side: str, text: str) -> CentreHole:
     """A centre hole that only a note tells of: over the end face, as deep as the table says."""
     depth = row.optional_number("total_depth_t_min_mm")
     depth = row.number("d_mm") + row.number("cone_length_l_mm") if depth is None else depth
+    hole = _over_the_face(outline, side, depth, 0.5 * (row.optional_number("D3_mm") or row.number("D2_mm")))
+    note = f"{text.strip()}; ISO 6411, {row.source()}"
+    return replace(hole, note=note, form=row["form"], size=_size(row))
+
+
+def _over_the_face(outline: Outline, side: str, depth: float, radius: float) -> CentreHole:
+    """A centre hole of a depth and a mouth radius in an end face, its form and size still blank."""
     role = "front" if side == "face" else "back"
     length = outline.profile.length
     return CentreHole(
@@ -84,11 +125,10 @@ def _noted(outline: Outline, row: tables.Row, side: str, text: str) -> CentreHol
         z_front=0.0 if side == "face" else depth - length,
         z_back=-depth if side == "face" else -length,
         r_small=0.0,
-        r_large=0.5 * (row.optional_number("D3_mm") or row.number("D2_mm")),
+        r_large=radius,
         segments=tuple(i for i in outline.profile.run(role) if outline.is_radial(i)),
-        note=f"{text.strip()}; ISO 6411, {row.source()}",
-        form=row["form"],
-        size=_size(row),
+        form="",
+        size="",
     )
 
 
@@ -176,4 +216,16 @@ def _not_standard(contour: Contour, callout: Callout, form: str, d: float) -> Fi
         hint=f"Sizes of form {form}, nearest first: {near}.",
         where=located(contour.frame, place.x, place.y, (callout.handle,) if callout.handle else ()),
         measured=d,
+    )
+
+
+def _threaded(contour: Contour, callout: Callout) -> Finding:
+    """A centre hole with a thread (form D): not in the tables."""
+    place = callout.places[0]
+    return Finding(
+        code="features/centre-hole-threaded",
+        severity=Severity.FIX,
+        text=f"{callout.raw.strip()!r}: centre holes with a thread are not in the tables, none is planned",
+        hint="Draw the hole into the outline and write its thread beside it.",
+        where=located(contour.frame, place.x, place.y, (callout.handle,) if callout.handle else ()),
     )

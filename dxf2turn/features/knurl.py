@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator
 
@@ -15,11 +16,15 @@ from dxf2turn.features.near import feature_meant, nearest
 from dxf2turn.features.outline import Outline
 from dxf2turn.findings import Finding, Severity
 
-_CODE = re.compile(r"(?<![A-Za-z])R(?P<form>AA|BL|BR|GE|GV|KE|KV)\s*-?\s*(?P<pitch>\d*\.?\d+)")
+_CODE = re.compile(  # the angle of the teeth may stand between letters and pitch
+    r"(?<![A-Za-z])R(?P<form>AA|BL|BR|GE|GV|KE|KV)\s*-?\s*"
+    r"(?:(?:30|45)\s*(?:\u00b0|%%[dD])?\s*[-x ]\s*)?(?P<pitch>\d*\.?\d+)"
+)
 _WORD = re.compile(r"\bKNURL|\bR\u00c4NDEL|\bRAENDEL|\bMOLET", re.I)
 _PITCH = re.compile(r"(?:PITCH|P|KNURL\w*|t)\s*[=:]?\s*(?P<pitch>\d*\.\d+|\d)(?![\d/])", re.I)
 _LAST = re.compile(r"KNURL\D*(?P<pitch>\d?\.\d+|\d)\s*(?:mm)?\s*$", re.I)
-_PER_INCH = re.compile(r"(\d+)\s*(?:TPI|DP)\b", re.I)
+_PER_INCH = re.compile(r"(\d+)\s*TPI\b", re.I)
+_DIAMETRAL = re.compile(r"(\d+)\s*(?:DP|DIAMETRAL\s*PITCH)\b", re.I)
 
 
 def find_knurls(
@@ -54,6 +59,9 @@ def _pitch(text: str) -> float | None:
     per_inch = _PER_INCH.search(text)
     if per_inch:
         return INCH / float(per_inch[1])
+    diametral = _DIAMETRAL.search(text)
+    if diametral:
+        return math.pi * INCH / float(diametral[1])  # teeth for an inch of diameter
     pitch = _PITCH.search(text) or _LAST.search(text)
     return float(pitch["pitch"]) if pitch else _of_grade(text)
 

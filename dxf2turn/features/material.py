@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from functools import cache
 
 from dxf2turn import tables
 from dxf2turn.features.callouts import Callout
+from dxf2turn.features.size_text import size_in
 
 _LABEL = re.compile(
     r"\b(?:MATERIAL|MATL?\.?|WERKSTOFF|MAT[E\u00c9]RIAU|MATERIALE)\s*[:=]?\s*(?P<name>\S[^\n;]*)", re.I
@@ -20,18 +22,24 @@ _METAL = re.compile(
 def material_in(notes: tuple[Callout, ...]) -> str | None:
     """The material named by a note, spelled as the materials table spells it; None when no note names one.
 
-    A known name counts wherever it stands; an unknown one only behind a label such as "Material:".
+    A known name counts wherever it stands, behind a label such as "Material:" before all others; an unknown
+    one only behind a label.
     """
-    for callout in notes:
-        known = known_material(callout.raw)
+    labels = [match["name"].strip() for c in notes if (match := _LABEL.search(c.raw))]
+    for text in (*labels, *(callout.raw for callout in notes)):
+        known = known_material(text)
         if known is not None:
             return known
+    return labels[0] if labels else next(_numbers(notes), None)
+
+
+def _numbers(notes: tuple[Callout, ...]) -> Iterator[str]:
+    """Material numbers that stand for themselves; `1.2500 +.0005` is a size."""
     for callout in notes:
-        label = _LABEL.search(callout.raw)
-        number = _NUMBER.search(callout.raw)
-        if label or number:
-            return (label["name"] if label else number[0]).strip()  # type: ignore[index]
-    return None
+        number, size = _NUMBER.search(callout.raw), size_in(callout.raw)
+        is_size = size is not None and (size.toleranced or size.sign) or callout.source == "dimension"
+        if number is not None and not is_size:
+            yield number[0]
 
 
 def known_material(text: str) -> str | None:

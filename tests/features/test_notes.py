@@ -108,11 +108,19 @@ def test_roughness_beside_a_surface_speaks_of_it() -> None:
         ("Werkstoff: Vulkollan 80", "Vulkollan 80"),
         ("1.4301", "1.4301"),
         ("DRAWING 4140-7", None),
+        ("%%c1.2500 +.0000/-.0005", None),
     ],
 )
 def test_materials(text: str, material: str | None) -> None:
     """Known names anywhere, unknown ones behind a label, a bare number only when it stands alone."""
     assert recognised(SHAFT, None, note(text, (-60, -50))).material_note == material
+
+
+def test_a_labelled_material_goes_before_names_elsewhere() -> None:
+    """The title block's label counts more than a name in a remark."""
+    notes = (note("CUT FROM C45 BAR", (-60, -50)), note("MATERIAL: 42CrMo4", (-60, -60)))
+
+    assert recognised(SHAFT, None, *notes).material_note == "42CrMo4"
 
 
 def test_knurls() -> None:
@@ -127,10 +135,12 @@ def test_knurls() -> None:
 
 @pytest.mark.parametrize(
     ("text", "pitch"),
-    [("KNURL DIAMOND 0.8", 0.8), ("KNURL 21 TPI", 25.4 / 21), ("MEDIUM DIAMOND KNURL", 25.4 / 21)],
-)
+    [("KNURL DIAMOND 0.8", 0.8), ("KNURL 21 TPI", 25.4 / 21), ("MEDIUM DIAMOND KNURL", 25.4 / 21),
+        ("96 DP DIAMOND KNURL", 25.4 * math.pi / 96), ("DIN 82 - RGE 30° - 1", 1.0), ("RGE 30 0,8", 0.8)],
+)  # fmt: skip
 def test_pitches_of_knurls_in_words(text: str, pitch: float) -> None:
-    """A bare number behind the words, teeth an inch, and the trade's grades (common practice)."""
+    """A bare number behind the words, teeth an inch, the trade's grades (common practice), diametral pitch
+    (teeth for an inch of diameter, by definition), an angle before the pitch."""
     (knurl,) = recognised(SHAFT, None, note(text, (-45, 40), ((-45, 20),))).of_kind("knurl")
 
     assert knurl.pitch == pytest.approx(pitch)  # type: ignore[attr-defined]
@@ -148,6 +158,30 @@ def test_centre_holes_from_notes() -> None:
     assert [h.side for h in both.of_kind("centre_hole")] == ["face", "end"]
     assert paper.of_kind("centre_hole") == ()
     assert [f.code for f in wrong.findings] == ["features/centre-hole-not-standard"]
+
+
+@pytest.mark.parametrize(
+    ("text", "form", "size"),
+    [
+        ("#3 CENTER DRILL", "A", "#3"),
+        ("CENTER DRILL NO. 4", "A", "#4"),
+        ("#13 BELL CENTER DRILL", "B", "#13"),
+    ],
+)
+def test_centre_drills_by_number(text: str, form: str, size: str) -> None:
+    """Numbers of ASME B94.11M (from memory): a #3 has a drill of 7/64 in, so its pilot is 2.78 mm wide."""
+    part = recognised(SHAFT, None, note(text, (10, 5), ((0, 1),)))
+    (hole,) = part.of_kind("centre_hole")
+
+    assert (hole.form, hole.size, hole.side) == (form, size, "face")  # type: ignore[attr-defined]
+
+
+def test_a_centre_hole_with_a_thread_is_said() -> None:
+    """DIN 332-D M8: not in the tables, so a finding and no hole."""
+    part = recognised(SHAFT, None, note("DIN 332-D M8", (10, 5), ((0, 1),)))
+
+    assert part.of_kind("centre_hole", "thread") == ()
+    assert [f.code for f in part.findings] == ["features/centre-hole-threaded"]
 
 
 def test_a_drawn_centre_hole_is_named() -> None:

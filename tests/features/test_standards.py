@@ -235,3 +235,10 @@ def test_a_through_bore_with_a_countersink_is_no_centre_hole() -> None:
     part = recognised([C(0, 20), C(0, 50), C(-60, 50), C(-60, 10)], [C(-cone, 10)])
 
     assert part.of_kind("centre_hole") == ()
+
+
+def test_a_taper_note_that_points_at_no_taper_is_said() -> None:
+    """1:10 with its leader on a cylinder: nothing there tapers."""
+    part = recognised([C(0, 0), C(0, 20), C(-60, 20), C(-60, 0)], None, note("1:10", (-20, 20), ((-25, 10),)))
+
+    assert [f.code for f in part.findings] == ["features/taper-not-drawn"]

@@ -35,6 +35,8 @@ def noted_cones(
         meant = feature_meant(outline, features, callout, ("taper",))
         if isinstance(meant, Taper) and (_off(meant, ratio) or _other_size(meant, name)):
             found.append(_contradiction(contour, callout, meant, (name, ratio)))
+        elif meant is None and callout.tips:
+            found.append(_not_drawn(contour, callout, name))
     return tuple(found)
 
 
@@ -61,6 +63,17 @@ def _other_size(taper: Taper, name: str) -> bool:
     """Two Morse sizes have nearly the same ratio: then the size that the diameters tell decides."""
     standard = taper.standard or ""
     return name.startswith("Morse") and standard.startswith("Morse") and standard != name
+
+
+def _not_drawn(contour: Contour, callout: Callout, name: str) -> Finding:
+    place = callout.places[0]
+    return Finding(
+        code="features/taper-not-drawn",
+        severity=Severity.FIX,
+        text=f"{callout.raw.strip()!r}: no taper is drawn there; it is cut as drawn",
+        hint=f"Draw the taper {name} into the outline, or correct the leader.",
+        where=located(contour.frame, place.x, place.y, (callout.handle,) if callout.handle else ()),
+    )
 
 
 def _contradiction(contour: Contour, callout: Callout, taper: Taper, named: tuple[str, float]) -> Finding:
