@@ -38,7 +38,8 @@ class End:
 def with_centre_holes(part: TurnedPart, shop: Shop) -> TurnedPart:
     """The part whose target has its centre holes as the crib's drills make them, and findings about it."""
     target, findings = part.target, list(part.findings)
-    for hole in part.of_kind("centre_hole"):
+    back_first = sorted(part.of_kind("centre_hole"), key=lambda hole: hole.side == "face")
+    for hole in back_first:  # What is cut in at the front comes last in the profile.
         assert isinstance(hole, CentreHole)
         tool = drill_for(shop, hole.form, hole.size)
         if tool is None:

@@ -19,9 +19,9 @@ from dxf2turn.features.model import Limits
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.planning.bench import Bench, Cell
 from dxf2turn.planning.clamping import Clamping, bar_polygon
-from dxf2turn.planning.holding import Near, held_near, steady_place
+from dxf2turn.planning.holding import Band, Near, held_near, raw_steady_place, steady_place
 from dxf2turn.planning.placed import PlacedPart
-from dxf2turn.planning.seats import SeatPlan, seat_plan
+from dxf2turn.planning.seats import NO_SEAT, SeatPlan, seat_plans
 from dxf2turn.planning.sequence import filled
 from dxf2turn.planning.setups import OVERHANG, jaws_at, piece_of
 from dxf2turn.planning.support import centre_on, seat_in, steady_on
@@ -56,20 +56,28 @@ def needs_support(clamping: Clamping) -> bool:
     return any(finding.code == OVERHANG_CODE for finding in clamping.findings)
 
 
+def strain(clamping: Clamping) -> int:
+    """How unsafely the work is held: 0 by the rule, 1 too far out for light work, 2 for turning it."""
+    if not needs_support(clamping):
+        return 0
+    return 2 if clamping.purpose in ("all", "outside") else 1
+
+
 def supported(job: Job) -> tuple[Bench, ...] | Finding:
     """The benches of the chain; a finding that says why the tailstock can't be used."""
     if not job.cell.machine.tailstock:
         return _why_not(job, "the machine has none")
-    seat = seat_plan(job.part, job.cell)
-    if isinstance(seat, str):
-        return _why_not(job, seat)
-    first = _centred(job, seat)
-    if isinstance(first, str):
-        return _why_not(job, first)
-    second = _with_tailstock(job, seat, first)
-    if isinstance(second, str):
-        return _why_not(job, second)
-    return (first, second, *_afterwards(job, seat, second))
+    reason = NO_SEAT
+    for seat in seat_plans(job.part, job.cell):
+        first = _centred(job, seat)
+        if isinstance(first, str):
+            reason = first
+            continue
+        second = _with_tailstock(job, seat, first)
+        if isinstance(second, Bench):
+            return (first, second, *_afterwards(job, seat, second))
+        reason = second
+    return _why_not(job, reason)
 
 
 def _centred(job: Job, seat: SeatPlan) -> Bench | str:
@@ -94,10 +102,13 @@ def _with_room(job: Job, seat: SeatPlan) -> BaseGeometry:
 
 
 def _held(job: Job, stock: BaseGeometry, near: Near | None) -> Clamping:
-    """The first clamping of the chain; as without support where nothing near the end can be held."""
+    """The first clamping of the chain; in a steady on the bar, else as without support, where nothing near
+    the end can be held."""
     no = job.base.no if job.before is None else job.before.clamping.no + 1
     if near is None:
-        return replace(job.base, no=no, stock=stock, parting=None)
+        unsupported = replace(job.base, no=no, stock=stock, parting=None)
+        place = raw_steady_place(job.part, stock, job.cell)
+        return unsupported if place is None else _steadied(job, unsupported, place)
     return replace(
         job.base,
         no=no,
@@ -106,6 +117,26 @@ def _held(job: Job, stock: BaseGeometry, near: Near | None) -> Clamping:
         findings=(),
         prepare=_words(job.base.prepare, f"{plain_text(stock.bounds[2] - near.front, 1)} mm out of the jaws"),
         **_gripped(job, near),
+    )
+
+
+def _steadied(job: Job, clamping: Clamping, place: Band) -> Clamping:
+    """The bar, as it comes, in the steady near its end."""
+    size, z = plain_text(2.0 * place.radius), plain_text(place.lo, 1)
+    finding = Finding(
+        code="planning/steady-on-bar",
+        severity=Severity.FIX,
+        text=f"setup {clamping.no}: the steady runs on the raw bar at Z {z}: it must be round there",
+        hint="use bright drawn bar (EN 10278), or skim a place for the pads first",
+        where=Location(z=place.hi, r=place.radius),
+    )
+    return replace(
+        clamping,
+        support="steady",
+        supports=steady_on(0.5 * (place.lo + place.hi), place.radius, job.cell.machine),
+        prepare=_words(clamping.prepare, f"steady on the bar, {size} mm, at Z {z}, pads just touching"),
+        prepare_s=clamping.prepare_s + job.cell.practice.holding.steady_s,
+        findings=(*_without_overhang(clamping.findings), finding),
     )
 
 

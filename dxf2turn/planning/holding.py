@@ -100,6 +100,16 @@ def _passes(near: Near, stock: BaseGeometry, cell: Cell) -> bool:
     return thin and (behind.is_empty or behind.bounds[3] <= 0.5 * cell.machine.spindle_bore_mm)
 
 
+def raw_steady_place(part: PlacedPart, stock: BaseGeometry, cell: Cell) -> Band | None:
+    """The place for a steady's pads on raw bar, nearest to the front; None without a steady for it."""
+    low, high = cell.machine.steady_mm or (0.0, 0.0)
+    raw = next((band for band in bands(part, stock) if not band.feature), None)
+    if raw is None or not low <= 2.0 * raw.radius <= high:
+        return None
+    hi = min(raw.hi - BESIDE_FACE, -BESIDE_FACE)
+    return Band(hi - cell.machine.steady_width, hi, raw.radius, "")
+
+
 def steady_place(part: PlacedPart, stock: BaseGeometry, cell: Cell) -> Band | None:
     """The place for a steady's pads nearest to the front: as wide as they are, on a finished cylinder.
 

@@ -54,9 +54,9 @@ def make_plans(part: TurnedPart, contour: Contour, shop: Shop, options: PlanOpti
         yield _no_plan(cell, stock.text, (_cannot_hold(front, stock),))
 
 
-def _rank(variant: Variant) -> tuple[bool, float, bool, float]:
+def _rank(variant: Variant) -> tuple[bool, float, int, float]:
     """Whole before what leaves something, held safely before what stands out too far, then the quickest."""
-    return (variant.stopped, round(variant.left, 1), variant.unsupported, variant.times.total_s)
+    return (variant.stopped, round(variant.left, 1), variant.strain, variant.times.total_s)
 
 
 def _plan(

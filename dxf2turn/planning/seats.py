@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import islice
 
 import shapely
 from shapely.affinity import translate
@@ -47,22 +49,21 @@ class SeatPlan:
         return self.kind in ("bore", "stub")
 
 
-def seat_plan(part: PlacedPart, cell: Cell) -> SeatPlan | str:
-    """How a centre can run at the front of a part, the simplest first; else the reason why it can't."""
+NO_SEAT = "its end has no centre hole and no flat face for a stub with one"
+
+
+def seat_plans(part: PlacedPart, cell: Cell) -> Iterator[SeatPlan]:
+    """How a centre can run at the front of a part, the simplest way first."""
     bore = front_bore(part)
     if bore and bore[0].start.y == 0.0 and _has_centre_hole(part):
-        return SeatPlan("hole")
+        yield SeatPlan("hole")
+        return
     if bore and _is_seat(bore[-1]):
-        return SeatPlan("cone")
+        yield SeatPlan("cone")
     sizes = size_for(2.0 * part.max_radius)
-    if bore:
-        inside = (_in_the_bore(part, cell, size) for size in sizes)
-        found = next((plan for plan in inside if plan is not None), None)
-        if found is not None:
-            return found
-    stubs = (_on_a_stub(part, cell, size) for size in sizes)
-    found = next((plan for plan in stubs if plan is not None), None)
-    return found or "its end has no centre hole and no flat face for a stub with one"
+    for kind in (_in_the_bore, _on_a_stub) if bore else (_on_a_stub,):
+        plans = (kind(part, cell, size) for size in sizes)
+        yield from islice((plan for plan in plans if plan is not None), 1)
 
 
 def _has_centre_hole(part: PlacedPart) -> bool:

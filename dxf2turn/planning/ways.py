@@ -8,12 +8,12 @@ from dataclasses import dataclass, replace
 from dxf2turn.features.model import TurnedPart
 from dxf2turn.findings import Finding, Location, Severity, stops
 from dxf2turn.planning.bench import Bench, Cell
-from dxf2turn.planning.chains import Job, needs_support, supported
+from dxf2turn.planning.chains import Job, needs_support, strain, supported
 from dxf2turn.planning.leftover import LIMIT, left_areas, thread_over
 from dxf2turn.planning.model import Times
 from dxf2turn.planning.placed import PlacedPart, placed
 from dxf2turn.planning.rest import is_corner, thickness
-from dxf2turn.planning.seats import seat_plan
+from dxf2turn.planning.seats import seat_plans
 from dxf2turn.planning.sequence import filled
 from dxf2turn.planning.setups import from_bar, from_blank, turned_over
 from dxf2turn.planning.stock import Stock
@@ -39,9 +39,9 @@ class Variant:
         return self.left > 0.0
 
     @property
-    def unsupported(self) -> bool:
-        """Whether some setup lets more stand out of the jaws than the rule allows without support."""
-        return any(needs_support(bench.clamping) for bench in self.benches)
+    def strain(self) -> int:
+        """0 when every setup holds by the rule, 1 when some light work stands out too far, else 2."""
+        return max(strain(bench.clamping) for bench in self.benches)
 
     @property
     def stopped(self) -> bool:
@@ -93,8 +93,7 @@ def _first_of_two(
     clamping = turned_over(first[0].clamping, other, first[0].stock, cell) if first else None
     if clamping is None or not needs_support(clamping):
         return first
-    seat = seat_plan(other, cell)
-    more = 0.0 if isinstance(seat, str) else seat.more
+    more = max((seat.more for seat in seat_plans(other, cell)), default=0.0)
     return _from_bar(part, here, stock, cell, face + more) if more > 0.0 else first
 
 
@@ -124,7 +123,7 @@ def _held(bench: Bench, before: Bench | None, cut_as_needed: bool) -> Iterator[t
 def _is_good(variant: Variant) -> bool:
     """Whether a way in one setup leaves nothing that another way could do better."""
     turn_over = variant.benches[0].cell.practice.holding.turn_over_s
-    fine = not variant.stopped and not variant.is_left and not variant.unsupported
+    fine = not variant.stopped and not variant.is_left and variant.strain == 0
     ends = {bench.clamping.part.flipped for bench in variant.benches}
     if len(ends) > 1 and any(bench.clamping.support != "none" for bench in variant.benches):
         return False  # From the other end it may do without support.
@@ -169,7 +168,7 @@ def _with_second(name: str, cell: Cell, benches: tuple[Bench, ...], other: Place
     if clamping is None:
         return
     made = None
-    if needs_support(clamping) and not any(needs_support(bench.clamping) for bench in benches):
+    if needs_support(clamping) and all(strain(bench.clamping) < 2 for bench in benches):
         far = turned_over(first.clamping, other, first.stock, cell, lambda grip: grip.score_with_tailstock)
         made = supported(Job(far or clamping, cell, first.limits, first))
     if isinstance(made, Finding):
