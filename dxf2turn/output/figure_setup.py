@@ -16,6 +16,7 @@ from dxf2turn.planning.model import MoveKind, Plan, Setup, Step
 RIGHT_ROOM = 0.07  # of the window's width, kept free on the right for run-in
 TOP_ROOM = 1.45  # window height over the stock's radius
 BEHIND = 0.25  # how much is shown behind the front of the jaws, over what stands out of them
+CENTRE_BODY = 6.0  # mm of a live centre's body in the window
 UNDER_AXIS = 6.0  # mm of the window below the axis, for tools that go past the middle
 LABEL_SHIFT = Vector(5.0, -5.0)  # from the start of a step's first cut to its number, pixels
 LABEL_SIZE = (30.0, 14.0)  # room that a step's number takes, pixels
@@ -31,8 +32,10 @@ def window(part: TurnedPart, setup: Setup) -> Bounds:
     # A bar and the chuck reach far behind the jaws' front; a little of them says enough.
     enough = min(gripped - BEHIND * (box.max_x - gripped), -part.target.length)
     low = max(low, enough - BEHIND * box.max_y)
-    room = RIGHT_ROOM * (box.max_x - low) + 2.0
-    return Bounds(low, 0.0, box.max_x + room, TOP_ROOM * box.max_y + 2.0)
+    right = box.max_x + RIGHT_ROOM * (box.max_x - low) + 2.0
+    if setup.support == "tailstock":  # Point and nose, and where the body begins.
+        right = max(right, max(point.x for point in setup.supports[1]) + CENTRE_BODY)
+    return Bounds(low, 0.0, right, TOP_ROOM * box.max_y + 2.0)
 
 
 def setup_view(part: TurnedPart, setup: Setup, room: Bounds) -> tuple[View, Bounds]:
@@ -51,6 +54,7 @@ def base_items(part: TurnedPart, setup: Setup, view: View) -> tuple[Item, ...]:
     return (
         Path((view.run(target),), "part", closed=True),
         *(Path((view.run(_ring(jaw)),), "jaw", closed=True, title="jaw") for jaw in setup.jaws),
+        *(Path((view.run(_ring(body)),), "jaw", closed=True, title=setup.support) for body in setup.supports),
         Path((view.run(target),), "outline", closed=True),
     )
 

@@ -60,11 +60,16 @@ def _setup(job: Job, setup: Setup, writer: _Blocks) -> Iterator[str]:
     yield comment(about.title)
     yield comment(f"STOCK: {about.stock}")
     yield comment(f"GRIP: {about.grip}, SUPPORT: {about.support}")
+    if about.prepare:
+        yield comment(f"FIRST: {about.prepare}")
     flips = bool(setup.steps) and setup.steps[0].tool is None  # such a step brings its own stop
-    if setup.no > job.plan.setups[0].no and not flips:
-        yield from writer.block("M05")
-        yield from writer.block("M00")
+    stop = ("M05", "M00") if setup.no > job.plan.setups[0].no and not flips else ()
+    first = () if setup.support == "tailstock" else stop  # The slide is out of the way before it comes.
+    for word in first:
+        yield from writer.block(word)
     yield from writer.rapid(setup.tool_change)
+    for word in stop[len(first) :]:
+        yield from writer.block(word)
     tool: Tool | None = None
     for step in setup.steps:
         yield from _step(step, tool, writer)

@@ -61,6 +61,7 @@ def _setup_blocks(plan: Plan, setup: Setup, rows: Sequence[StepRow], w: Wording)
         ("Stock", about.stock),
         ("Grip", about.grip),
         ("Support", about.support),
+        *((("First", about.prepare),) if about.prepare else ()),
         ("Datum", about.datum),
         ("Tool change", about.tool_change),
     )

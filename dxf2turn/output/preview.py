@@ -156,7 +156,8 @@ def setup_panel(part: TurnedPart, plan: Plan, setup: Setup, w: Wording, top: flo
     heading = Text(Point(MARGIN, top + 24.0), about.title, "heading")
     line = Text(
         Point(MARGIN, top + 46.0),
-        f"Stock {about.stock}. Grip: {about.grip}. Support: {about.support}.",
+        f"Stock {about.stock}. Grip: {about.grip}. Support: {about.support.split(',')[0]}."
+        + (f" First: {about.prepare}." if about.prepare else ""),
         "small",
     )
     room = Bounds(MARGIN, top + 58.0, WIDTH - MARGIN, top + 58.0 + SETUP_HEIGHT)

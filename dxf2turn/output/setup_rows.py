@@ -32,12 +32,13 @@ class ToolRow:
 
 @dataclass(frozen=True, slots=True)
 class SetupRow:
-    """One clamping."""
+    """One clamping. prepare: what is done first, "" when there is nothing to say."""
 
     no: str
     title: str
     stock: str
     grip: str
+    prepare: str
     support: str
     datum: str
     tool_change: str
@@ -56,10 +57,24 @@ def setup_row(plan: Plan, setup: Setup, w: Wording) -> SetupRow:
         title=_title(plan, setup),
         stock=f"{stock_words(plan)} ({size})" if first else f"as setup {setup.no - 1} left it ({size})",
         grip=grip,
-        support=setup.support,
+        prepare=one_line(setup.prepare),
+        support=_support(setup, w),
         datum=f"Z 0 = finished face of this end; raw face at Z {w.length(box.max_x)}",
         tool_change=f"X {w.x(setup.tool_change.y)} Z {w.length(setup.tool_change.x)}",
     )
+
+
+def _support(setup: Setup, w: Wording) -> str:
+    """The support and where it stands."""
+    if not setup.supports:
+        return setup.support
+    low = min(point.x for ring in setup.supports for point in ring)
+    if setup.support == "tailstock":
+        nose = max(point.y for point in setup.supports[0])
+        return f"tailstock, live centre with a nose of {w.diameter(nose)}, its point at Z {w.length(low)}"
+    pads = min(point.y for ring in setup.supports for point in ring)
+    high = max(point.x for ring in setup.supports for point in ring)
+    return f"{setup.support} on {w.diameter(pads)}, from Z {w.length(high)} to {w.length(low)}"
 
 
 def _title(plan: Plan, setup: Setup) -> str:

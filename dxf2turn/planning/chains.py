@@ -115,7 +115,9 @@ def _held(job: Job, stock: BaseGeometry, near: Near | None) -> Clamping:
         stock=stock,
         parting=None,
         findings=(),
-        prepare=_words(job.base.prepare, f"{plain_text(stock.bounds[2] - near.front, 1)} mm out of the jaws"),
+        prepare=_words(
+            job.base.prepare, f"only {plain_text(stock.bounds[2] - near.front, 1)} mm out of the jaws"
+        ),
         **_gripped(job, near),
     )
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from dxf2turn.planning.bench import Cell, Choice
 from dxf2turn.planning.model import Spindle
-from dxf2turn.shop.bending import overhung, passive_force, second_moment
+from dxf2turn.shop.bending import chuck_and_tailstock, overhung, passive_force, second_moment
 from dxf2turn.shop.cutting import cutting_data, finishing_feed
 from dxf2turn.shop.forces import cutting_force, largest_depth
 from dxf2turn.shop.model import CuttingData, Machine, Tool
@@ -26,7 +26,7 @@ class Task:
     """What a step has to cut. operation: a word of the plan. radius: the largest that is cut, mm.
 
     depth: wanted depth of a pass, None = what tool and table allow. ra_um: roughness to reach, None = none.
-    overhang, diameter: of the work out of the jaws, for its bending; 0 = not checked.
+    overhang, diameter: of the work out of the jaws, for its bending; 0 = not checked. support: at its end.
     """
 
     operation: str
@@ -35,6 +35,7 @@ class Task:
     ra_um: float | None = None
     overhang: float = 0.0
     diameter: float = 0.0
+    support: str = "none"
 
 
 def choose(cell: Cell, tool: Tool, task: Task) -> Choice:
@@ -84,7 +85,8 @@ def _held(cell: Cell, tool: Tool, task: Task, data: CuttingData) -> tuple[Cuttin
     reasons.append(f"cutting force {force:.0f} N (Kienzle)")
     if task.overhang > 0.0 and task.diameter > 0.0:
         moment = second_moment(task.diameter)
-        bend = overhung(passive_force(force), task.overhang, cell.material.youngs_modulus, moment)
+        held = chuck_and_tailstock if task.support == "tailstock" else overhung
+        bend = held(passive_force(force), task.overhang, cell.material.youngs_modulus, moment)
         most_bend = cell.practice.turning.most_bending_mm
         if bend > most_bend:
             depth = max(LEAST_DEPTH, data.depth * most_bend / bend)

@@ -44,6 +44,7 @@ class TurningPractice(Entry):
     leave_measuring_mm: NotNegative
     usual_ra_um: Positive
     most_bending_mm: Positive
+    most_finish_bending_mm: Positive
 
 
 class BoringPractice(Entry):

@@ -14,6 +14,7 @@ from dxf2turn.planning.operations.rough import rough_moves
 from dxf2turn.planning.reach import TINY, by_reach
 from dxf2turn.planning.rest import features_at, is_corner, opened, places
 from dxf2turn.planning.roughness import finest
+from dxf2turn.planning.stiffness import bends_while_finishing, even_diameter
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import outside_target
 from dxf2turn.planning.tools import finishing_tools, roughing_tools
@@ -89,8 +90,10 @@ def _rough_with(bench: Bench, tool: Tool) -> Bench:
 def rough_task(bench: Bench, radius: float) -> Task:
     """What roughing of this setup has to hold: power and the bending of what stands out."""
     part = bench.clamping.part
-    out = -min(bench.clamping.turned_to, 0.0)
-    return Task(operation="rough turn", radius=radius, overhang=out, diameter=2.0 * part.max_radius)
+    support = bench.clamping.support
+    out = -min(bench.clamping.turned_to if support == "none" else bench.clamping.jaw_face, 0.0)
+    diameter = 2.0 * part.max_radius if support == "none" else even_diameter(bench)
+    return Task(operation="rough turn", radius=radius, overhang=out, diameter=diameter, support=support)
 
 
 def _beside(work: Work, bench: Bench) -> shapely.geometry.base.BaseGeometry:
@@ -122,6 +125,9 @@ def _finish_once(bench: Bench, hands: tuple[str, ...]) -> Bench | None:
         cut = shapely.difference(work.stock, after(work, moves, tool).stock) if moves else shapely.Polygon()
         if cut.area > TINY:
             bench = _measured_before(bench, work, tool, choice)
+            gives = bends_while_finishing(bench, tool, choice)
+            if gives is not None and all(f.code != gives.code for f in bench.findings):
+                bench = bench.with_finding(gives)
             ids = features_at(clamping.part, cut, ("outside", "face"))
             return _done(bench, "finish turn", tool, choice, moves, features=ids)
     return None
