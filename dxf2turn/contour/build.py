@@ -24,6 +24,7 @@ from dxf2turn.contour.plausible import is_believable, size_finding
 from dxf2turn.contour.prove import prove
 from dxf2turn.contour.remarks import (
     axis_findings,
+    cut_short_findings,
     detail_findings,
     gap_findings,
     half_findings,
@@ -36,6 +37,7 @@ from dxf2turn.contour.remarks import (
 )
 from dxf2turn.contour.shape import Shape, shape_of
 from dxf2turn.contour.sheet import Sheet, survey
+from dxf2turn.contour.shortened import interruption
 from dxf2turn.contour.slack import Slack
 from dxf2turn.contour.support import unclear_part
 from dxf2turn.contour.trouble import candidates_of, several_parts, why_no_view
@@ -58,7 +60,7 @@ def build_contour(clean: CleanDrawing, options: DrawingOptions) -> Contour:
         knots = [
             f for one in found for side in one.view.sides for f in knot_findings(one.view, side, one.clean)
         ]
-        stop = several_parts(candidates, options.part)
+        stop = interruption(found, clean, options.tolerances) or several_parts(candidates, options.part)
         return Contour(None, None, candidates=candidates, findings=(*knots, stop))
     chosen = found[number - 1]
     unclear = unclear_part(chosen.view, chosen.sheet, candidates[number - 1], chosen.clean, options)
@@ -94,6 +96,7 @@ def _contour(view: View, clean: CleanDrawing, options: DrawingOptions) -> Contou
         *(tuple(knot_findings(view, used.side, clean)) or touching),
         *axis_findings(view, frame),
         *half_findings(view, shapes, frame, front, options),
+        *(() if stops(gap_remarks) else cut_short_findings(view, used, clean, options)),
         *running_on_findings(view, used, clean, options),
         *slot_findings(used, frame, front),
         *hexagon_findings(view.hexagon, profile.length, frame, front),
@@ -113,7 +116,15 @@ def _contour(view: View, clean: CleanDrawing, options: DrawingOptions) -> Contou
         repairs=repairs,
         findings=findings,
         cross_lines=inside.rows,
+        layers=_layers(profile, clean),
     )
+
+
+def _layers(profile: Profile, clean: CleanDrawing) -> tuple[tuple[str, str], ...]:
+    """Handle and layer of each entity that the profile is made of, in its order."""
+    of = {piece.origin.handle: piece.origin.layer for piece in clean.pieces}
+    used = dict.fromkeys(handle for segment in profile.segments for handle in segment.origin)
+    return tuple((handle, of[handle]) for handle in used if handle in of)
 
 
 class _Inside(NamedTuple):

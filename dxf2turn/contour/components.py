@@ -52,11 +52,12 @@ def components(pieces: Sequence[Piece], kink: float) -> list[Component]:
     groups: dict[int, list[Piece]] = {}
     for index, piece in enumerate(pieces):
         groups.setdefault(root(index), []).append(piece)
-    found = [_component(group, kink) for group in groups.values()]
+    found = [component_of(group, kink) for group in groups.values()]
     return sorted(found, key=lambda component: -component.bounds.size)
 
 
-def _component(group: list[Piece], kink: float) -> Component:
+def component_of(group: Sequence[Piece], kink: float) -> Component:
+    """Some pieces as one component; kink: see `components`."""
     segments = [piece.segment for piece in group]
     border = _border(segments, kink) if len(group) > 1 else ()
     return Component(tuple(group), path_bounds(segments), border)

@@ -70,8 +70,8 @@ def seen_from(axis: Axis, pieces: Iterable[Piece]) -> tuple[Drawn, ...]:
     return tuple(Drawn(axis.segment(piece.segment), piece) for piece in pieces)
 
 
-def half_of(drawn: Iterable[Drawn], above: bool, tolerances: Tolerances) -> Half:
-    """The map of what lies above (or, mirrored, below) the axis.
+def half_of(drawn: Iterable[Drawn], above: bool, tolerances: Tolerances, marks: Iterable[Drawn] = ()) -> Half:
+    """The map of what lies above (or, mirrored, below) the axis. marks: pieces that bound nothing.
 
     Pieces that cross the axis are cut there; ends within the gap tolerance are moved onto it; what is drawn
     along it is replaced by edges between the places where the linework meets it.
@@ -89,7 +89,12 @@ def half_of(drawn: Iterable[Drawn], above: bool, tolerances: Tolerances) -> Half
             if moved > tolerances.same_point:
                 snapped.append((kept.start if kept.start.y == 0.0 else kept.end, moved, piece))
     edges = _with_common_stations(edges, tolerances.same_point)
-    return Half(*_mapped(edges, sources), tuple(snapped))
+    details = (
+        Drawn(part, piece)
+        for segment, piece in marks
+        for part in _parts_above(segment if above else mirrored(segment), tolerances)
+    )
+    return Half(*_mapped(edges, sources), tuple(snapped), tuple(details))
 
 
 def without_edges(half: Half, indices: Iterable[int]) -> Half:

@@ -115,7 +115,12 @@ def _roots(lines: Sequence[InnerLine], profile: Profile, tolerances: Tolerances)
 def _same_place(a: InnerLine, b: InnerLine, tolerances: Tolerances) -> bool:
     """Whether two lines, drawn towards smaller z, lie on each other; their ends may be a little off."""
     ends = (a.segment.start.distance(b.segment.start), a.segment.end.distance(b.segment.end))
-    return max(ends) <= max(tolerances.gap, _SLOPPY * a.segment.length)
+    return max(ends) <= _sloppy(a.segment, tolerances)
+
+
+def _sloppy(root: Segment, tolerances: Tolerances) -> float:
+    """How far the ends of what is drawn as one root line may differ, mm."""
+    return max(tolerances.gap, _SLOPPY * root.length)
 
 
 def other_lines(
@@ -127,7 +132,7 @@ def other_lines(
     for line in lines:
         a, b = line.segment.start, line.segment.end
         on_root = any(
-            max(thread.segment.distance(a), thread.segment.distance(b)) <= tolerances.gap
+            max(thread.segment.distance(a), thread.segment.distance(b)) <= _sloppy(thread.segment, tolerances)
             for thread in threads
         )
         run_out = any(min(a.distance(end), b.distance(end)) <= tolerances.gap for end in ends)

@@ -10,18 +10,22 @@ inner lines       a half cut open without hatch: faces between the axis and a le
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
 from dxf2turn.contour.half import Half
 from dxf2turn.contour.hatching import Hatching, hatched_faces
 from dxf2turn.geometry.path import path_bounds
 from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.region import points_inside
 from dxf2turn.geometry.segment import Arc, Line, Segment
 from dxf2turn.options import Tolerances
 from dxf2turn.reading.model import Role
 
+_SAGITTA = 0.01  # mm, for "does this lie inside that" only
 _SCRAP = 0.05  # of a face's length
+_BORDER = 0.5  # least share of what bounds hatched faces from above that is the outline, where all is cut
+_UNDER = 0.5  # least share of a hole's length along which what lies above it is hatched
 _WHOLE = 0.6  # least share of the part's length that is hatched when the whole half is cut open
 
 
@@ -43,7 +47,7 @@ def material_of(half: Half, group: frozenset[int], hatching: Hatching, tolerance
     def under(face: int) -> bool:
         return _is_under(half, face, hatched, tolerances)
 
-    if hatched and _along(half, hatched) >= _WHOLE * _along(half, group):
+    if hatched and _is_all_cut(half, group, hatched, tolerances):
         hole = frozenset(f for f in group - hatched if _is_on_axis(half, f) or under(f))
         return Material(group - hole, "cut", bool(hole), "hatch")
     broken_out = frozenset(f for f in group - hatched if _is_on_axis(half, f) and under(f))
@@ -51,15 +55,56 @@ def material_of(half: Half, group: frozenset[int], hatching: Hatching, tolerance
         return Material(group - broken_out, "outside", True, "a hatched break-out")
     if len(group) == 1:
         return Material(group, "plain", False, "one closed face")
-    hidden = _under_lines(half, group, tolerances, Role.HIDDEN)
+    hidden = _open_to_an_end(half, _under_lines(half, group, tolerances, Role.HIDDEN))
     if hidden and hidden != group:
         return Material(group - hidden, "outside", True, "hidden lines")
     if _edges_across(half, group, tolerances):
         return Material(group, "outside", False, "edges across")
-    inner = _under_lines(half, group, tolerances, Role.OUTLINE)
+    inner = _open_to_an_end(half, _under_lines(half, group, tolerances, Role.OUTLINE))
+    inner = frozenset(face for face in inner if not _is_crossed_out(half, face, tolerances))
     if inner and inner != group:
         return Material(group - inner, "cut", True, "lengthwise inner lines")
     return Material(group, "plain", False, "no sign of a hole")
+
+
+def _is_all_cut(half: Half, group: Collection[int], hatched: Collection[int], tolerances: Tolerances) -> bool:
+    """Whether a half is cut open along its length: it is hatched along most of it, up to its outline. A
+    break-out is hatched around a hole, with the outside left above it."""
+    if _along(half, hatched) < _WHOLE * _along(half, group):
+        return False
+    above = [s for face in hatched for s in _above(half, face, tolerances)]
+    on_border = [s for s in above if half.map.face_of[s ^ 1] is None]
+    return _reach(half, on_border) >= _BORDER * _reach(half, above)
+
+
+def _open_to_an_end(half: Half, faces: frozenset[int]) -> frozenset[int]:
+    """Of some faces those that hang together with an opening in the outline: nothing turned is hollow and
+    closed, what looks so is a keyway in the middle of a view."""
+    open_ones = {face for face in faces if _is_on_border(half, face)}
+    todo = list(open_ones)
+    while todo:
+        for side in half.map.faces[todo.pop()]:
+            other = half.map.face_of[side ^ 1]
+            if other is not None and other in faces and other not in open_ones:
+                open_ones.add(other)
+                todo.append(other)
+    return frozenset(open_ones)
+
+
+def _is_crossed_out(half: Half, face: int, tolerances: Tolerances) -> bool:
+    """Whether the diagonals that mark a flat are drawn in a face."""
+    slanted = [entry.segment for entry in half.details if not _is_level_or_square(entry.segment, tolerances)]
+    inside = points_inside(half.path(face), [s.point_at(0.5) for s in slanted], -tolerances.gap, _SAGITTA)
+    return any(inside)
+
+
+def _is_level_or_square(segment: Segment, tolerances: Tolerances) -> bool:
+    return isinstance(segment, Arc) or min(map(abs, segment.tangent_at(0.0))) <= tolerances.same_angle
+
+
+def _is_on_border(half: Half, face: int) -> bool:
+    """Whether a face has an edge off the axis with nothing on its other side."""
+    return any(half.map.face_of[s ^ 1] is None and not half.on_axis(s) for s in half.map.faces[face])
 
 
 def _along(half: Half, faces: Collection[int]) -> float:
@@ -95,16 +140,23 @@ def _above(half: Half, face: int, tolerances: Tolerances) -> Iterator[int]:
             yield side
 
 
+def _reach(half: Half, sides: Iterable[int]) -> float:
+    """Length along the axis of some sides that run above their faces."""
+    segments = (half.map.side(side) for side in sides)
+    return math.fsum(segment.start.x - segment.end.x for segment in segments)
+
+
 def _is_under(half: Half, face: int, hatched: Collection[int], tolerances: Tolerances) -> bool:
-    """Whether a hatched face lies right above a face: a keyway is a hole, the teeth of a gear are not."""
-    return any(half.map.face_of[side ^ 1] in hatched for side in _above(half, face, tolerances))
+    """Whether hatched faces lie right above a face along most of it: a keyway is a hole, the teeth of a gear
+    are not."""
+    below_hatch = (s for s in _above(half, face, tolerances) if half.map.face_of[s ^ 1] in hatched)
+    return _reach(half, below_hatch) > _UNDER * _along(half, (face,))
 
 
 def _is_under_border(half: Half, face: int, tolerances: Tolerances) -> bool:
     """Whether the outline itself runs above a face, along more than a scrap of it: then it is no hole."""
-    above = [half.map.side(s) for s in _above(half, face, tolerances) if half.map.face_of[s ^ 1] is None]
-    reach = math.fsum(segment.start.x - segment.end.x for segment in above)
-    return reach > max(tolerances.gap, _SCRAP * _along(half, (face,)))
+    above = (s for s in _above(half, face, tolerances) if half.map.face_of[s ^ 1] is None)
+    return _reach(half, above) > max(tolerances.gap, _SCRAP * _along(half, (face,)))
 
 
 def _is_under_line(half: Half, face: int, role: Role, tolerances: Tolerances) -> bool:

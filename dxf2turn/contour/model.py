@@ -122,7 +122,8 @@ class Contour:
     """The stage's result.
 
     view: "half", "full", "half-section" or "section". thin_lines: roots of threads (ISO 6410). cross_lines:
-    rows of lines across, in order of their rows. profile is None when findings stop.
+    rows of lines across, in order of their rows. layers: handle and layer of each entity that the profile is
+    made of. profile is None when findings stop.
     """
 
     frame: Frame | None
@@ -134,6 +135,7 @@ class Contour:
     repairs: tuple[Repair, ...] = ()
     findings: tuple[Finding, ...] = ()
     cross_lines: tuple[CrossLine, ...] = ()
+    layers: tuple[tuple[str, str], ...] = ()
 
 
 def located(frame: Frame | None, z: float, r: float, handles: tuple[str, ...] = ()) -> Location:

@@ -68,6 +68,24 @@ def running_on(side: Side, profile: Profile, tolerances: Tolerances) -> list[tup
     return found
 
 
+def beyond_the_ends(side: Side, profile: Profile, tolerances: Tolerances) -> tuple[float, Piece | None]:
+    """How much lengthwise linework lies past the front or the back without bounding anything, as a share of
+    the profile's length, and the longest piece of it."""
+    box, half, styles = profile.bounds, side.half, _outline_styles(side, tolerances)
+    free = [
+        (edge, piece)
+        for index, (edge, piece) in enumerate(zip(half.map.edges, half.sources))
+        if piece is not None
+        and _style(piece) in styles
+        and half.map.face_of[2 * index] is None
+        and half.map.face_of[2 * index + 1] is None
+        and not box.min_x - tolerances.gap <= edge.point_at(0.5).x <= box.max_x + tolerances.gap
+    ]
+    reach = math.fsum(abs(edge.end.x - edge.start.x) for edge, _ in free)
+    longest = max(free, key=lambda entry: entry[0].length, default=(None, None))
+    return reach / (box.max_x - box.min_x), longest[1]
+
+
 def _root(side: Side, at: dict[Point, list[int]], end: _FreeEnd) -> Point:
     """Where the chain that ends free leaves other linework."""
     place, index = end.point, end.edge
@@ -93,14 +111,33 @@ def _edges_at(side: Side) -> dict[Point, list[int]]:
 
 
 def _free_ends_outside(side: Side, profile: Profile, tolerances: Tolerances) -> list[_FreeEnd]:
-    at = _edges_at(side)
+    at, styles = _edges_at(side), _outline_styles(side, tolerances)
     ends = [
         _FreeEnd(point, here[0])
         for point, here in at.items()
-        if len(here) == 1 and point.y > tolerances.gap and side.half.sources[here[0]] is not None
+        if len(here) == 1
+        and point.y > tolerances.gap
+        and (piece := side.half.sources[here[0]]) is not None
+        and _style(piece) in styles
     ]
     inside = points_inside(profile.segments, [end.point for end in ends], -tolerances.gap, _SAGITTA)
     return [end for end, within in zip(ends, inside) if not within]
+
+
+def _outline_styles(side: Side, tolerances: Tolerances) -> set[tuple[str, str, int]]:
+    """The styles in which the lengthwise pieces of the outline are drawn; construction lines, which run
+    square through it, have another one."""
+    half = side.half
+    border = (s // 2 for face in side.group for s in half.map.faces[face] if half.map.face_of[s ^ 1] is None)
+    return {
+        _style(piece)
+        for edge in border
+        if (piece := half.sources[edge]) is not None and not is_across(half.map.edges[edge], tolerances)
+    }
+
+
+def _style(piece: Piece) -> tuple[str, str, int]:
+    return piece.origin.layer, piece.origin.linetype, piece.origin.colour
 
 
 def _pairs(ends: list[_FreeEnd], side: Side) -> Iterator[Gap]:

@@ -12,7 +12,7 @@ from dxf2turn.contour.hexagon import Hexagon
 from dxf2turn.contour.inner import InnerLine, other_lines
 from dxf2turn.contour.knots import knots_of
 from dxf2turn.contour.model import Frame, Profile, ThinLine, located
-from dxf2turn.contour.open_ends import Gap, running_on
+from dxf2turn.contour.open_ends import Gap, beyond_the_ends, running_on
 from dxf2turn.contour.plausible import is_slot
 from dxf2turn.contour.prove import self_crossing
 from dxf2turn.contour.shape import Shape
@@ -165,6 +165,27 @@ def running_on_findings(
         )
 
 
+def cut_short_findings(
+    view: View, shape: Shape, clean: CleanDrawing, options: DrawingOptions
+) -> Iterator[Finding]:
+    """A stop where much of what hangs on the outline lies past its ends and bounds nothing."""
+    share, piece = beyond_the_ends(shape.side, shape.profile, options.tolerances)
+    if piece is None or share < _MUCH:
+        return
+    place = in_drawing(piece.segment.point_at(0.5), clean.unit.mm_per_unit)
+    yield Finding(
+        "contour/cut-short",
+        Severity.STOP,
+        f"Linework goes on past the end of the outline, as at {plain_text(place.x)}, {plain_text(place.y)}, "
+        "and bounds nothing there: the part can't end where its last closed face does.",
+        "Close the outline there, or leave out what does not belong to it (--layer).",
+        Location(drawing_xy=place, handles=handles(piece), layer=piece.origin.layer),
+        measured=share,
+        limit=_MUCH,
+        unit="",
+    )
+
+
 def slot_findings(shape: Shape, frame: Frame, front: float) -> Iterator[Finding]:
     """Notches in a face that were filled."""
     for box in shape.slots:
@@ -231,14 +252,19 @@ def detail_findings(
     yield Finding(
         "contour/inner-detail",
         Severity.NOTE,
-        f"{count} entities inside the outline, from z {plain_text(box.max_x)} to {plain_text(box.min_x)} and "
-        f"r {plain_text(box.min_y)} to {plain_text(box.max_y)}, show nothing turned; they were left out.",
+        f"Inside the outline, from z {plain_text(box.max_x)} to {plain_text(box.min_x)} and "
+        f"r {plain_text(box.min_y)} to {plain_text(box.max_y)}, {_entities(count)} nothing turned; left out.",
         "A slot, keyway, flat or cross hole is work beyond turning.",
         located(frame, box.max_x, box.max_y, handles(*(line.piece for line in lines[:_HANDLES]))),
     )
 
 
+def _entities(count: int) -> str:
+    return "1 entity shows" if count == 1 else f"{count} entities show"
+
+
 _HANDLES = 12  # named in one finding
+_MUCH = 0.5  # of the part's length: open linework past its ends that is no stray line any more
 _CHAMFERS = 0.25  # of the corner diameter: the chamfered ends of a nut are no more than this in all
 
 

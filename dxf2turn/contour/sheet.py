@@ -31,6 +31,7 @@ from dxf2turn.contour.axis import (
 from dxf2turn.contour.components import Component, components, joined
 from dxf2turn.contour.frame import Axis
 from dxf2turn.contour.hatching import hatching_along
+from dxf2turn.contour.marks import without_circles, without_marks
 from dxf2turn.contour.others import frames_and_tables, is_end_view
 from dxf2turn.contour.own_axis import edge_axes, edge_on_origin_axes, open_end_axes, origin_axes
 from dxf2turn.contour.plausible import DRAWN, is_part_of_another, is_plausible
@@ -159,7 +160,7 @@ def _searches(
     def by_symmetry(on_origin: bool) -> list[View]:
         views = []
         for group in _with_twins(whole):
-            axes = symmetry_axes(joined(group), tolerances)
+            axes = _symmetry_axes_of(group, tolerances)
             wanted = [axis for axis in axes if not on_origin or passes_origin(axis, tolerances)]
             views.extend(_first_seen_of(group, wanted, look))
         return views
@@ -216,7 +217,8 @@ def _suitability(part: Component, axis: Axis, options: DrawingOptions) -> float:
     if nearest >= -gap:
         return 2.5
     # A half that is open has no border, one that is cut open has other lines in it: either may be alike.
-    share = max(mirrored_share(run, axis, gap) for run in (part.border, part.segments))
+    plain = without_marks(part, axis, options.tolerances)
+    share = max(mirrored_share(run, axis, gap) for run in (plain.border, plain.segments))
     return 2.0 + share if share >= _CROSSED else 0.0
 
 
@@ -240,6 +242,13 @@ def _sides_agree(view: View, gap: float) -> bool:
 
 def _box_along(part: Component, axis: Axis) -> Bounds:
     return path_bounds([axis.segment(segment) for segment in part.segments])
+
+
+def _symmetry_axes_of(group: Sequence[Component], tolerances: Tolerances) -> list[Axis]:
+    """Axes of symmetry of some components together, also of what is left without circles around details."""
+    whole = joined(group)
+    plain = without_circles(whole, tolerances)
+    return symmetry_axes(whole, tolerances) + ([] if plain is None else symmetry_axes(plain, tolerances))
 
 
 def _with_twins(parts: list[Component]) -> list[list[Component]]:

@@ -11,6 +11,7 @@ from dxf2turn.contour.frame import Axis
 from dxf2turn.contour.half import Half, half_of, seen_from
 from dxf2turn.contour.hatching import Hatching
 from dxf2turn.contour.hexagon import Hexagon, find_hexagon, without_curves
+from dxf2turn.contour.marks import marks_among, without
 from dxf2turn.contour.material import Material, material_of
 from dxf2turn.contour.roots import without_thread_roots
 from dxf2turn.geometry.path import path_bounds, signed_area
@@ -68,9 +69,10 @@ def views_along(
 ) -> list[View]:
     """The parts that `pieces` show along an axis, the largest first. hatching: seen from the axis."""
     hexagon = find_hexagon(pieces, axis, tolerances)
-    drawn = seen_from(axis, pieces if hexagon is None else without_curves(pieces, axis, hexagon))
-    above = _sides(half_of(drawn, True, tolerances), hatching, tolerances)
-    below = _sides(half_of(drawn, False, tolerances), hatching.mirrored(), tolerances)
+    seen = seen_from(axis, pieces if hexagon is None else without_curves(pieces, axis, hexagon))
+    drawn, marks = without(seen, marks_among(seen, tolerances))
+    above = _sides(half_of(drawn, True, tolerances, marks), hatching, tolerances)
+    below = _sides(half_of(drawn, False, tolerances, marks), hatching.mirrored(), tolerances)
     views = []
     for side in above:
         partner = max(below, key=lambda other: _common(side, other), default=None)
