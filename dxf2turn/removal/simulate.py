@@ -228,7 +228,7 @@ def _parted_in_support(scene: Scene, step: Step) -> Trouble | None:
         return None
     last = still(step, len(step.moves) - 1)
     text = f"parts the work off while the {scene.setup.support} is in"
-    return trouble_in("support", last, Point(last.path[0][0], 0.0), 0.0, text)
+    return trouble_in("support", last, step.moves[-1].end, 0.0, text)
 
 
 def _loose(scene: Scene, step: Step, piece: BaseGeometry, held: bool) -> Trouble | None:

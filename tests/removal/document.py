@@ -58,6 +58,8 @@ def _setup(setup: Setup) -> dict[str, Any]:
         "flipped": setup.flipped,
         "stock_outline": [list(p) for p in flatten(setup.stock, 0.0005)[:-1]],
         "jaws": [[list(p) for p in jaw] for jaw in setup.jaws],
+        "support": setup.support,
+        "support_outline": [[list(p) for p in body] for body in setup.supports],
         "tool_change": {"x": 2.0 * setup.tool_change.y, "z": setup.tool_change.x},
         "steps": [_step(step) for step in setup.steps],
     }
