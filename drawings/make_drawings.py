@@ -11,6 +11,7 @@ import math
 from pathlib import Path
 
 from kit import Corner, Sheet, Vertex, vertices
+from long_parts import LONG
 from more_parts import MORE
 
 HERE = Path(__file__).resolve().parent
@@ -355,7 +356,7 @@ BROKEN = {"blocked_spool": blocked_spool, "open_outline": open_outline}
 
 
 def main() -> None:
-    for folder, makers in (("good", GOOD | MORE), ("broken", BROKEN)):
+    for folder, makers in (("good", GOOD | MORE | LONG), ("broken", BROKEN)):
         (HERE / folder).mkdir(exist_ok=True)
         for name, make in makers.items():
             make().save(HERE / folder / f"{name}.dxf")

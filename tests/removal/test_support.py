@@ -1,4 +1,4 @@
-"""Centre and steady in the removal check and in the outside replay: no tool touches them, each has its seat."""
+"""Centre and steady in the removal check and the outside replay: no tool touches them, each has its seat."""
 
 from __future__ import annotations
 
