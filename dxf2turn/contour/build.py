@@ -40,7 +40,7 @@ from dxf2turn.contour.sheet import Sheet, survey
 from dxf2turn.contour.shortened import interruption
 from dxf2turn.contour.slack import Slack
 from dxf2turn.contour.support import unclear_part
-from dxf2turn.contour.trouble import candidates_of, several_parts, why_no_view
+from dxf2turn.contour.trouble import candidates_of, several_parts, unlike_findings, why_no_view
 from dxf2turn.contour.view import Side, View
 from dxf2turn.findings import Finding, Repair, stops
 from dxf2turn.geometry.path import signed_area
@@ -66,7 +66,9 @@ def build_contour(clean: CleanDrawing, options: DrawingOptions) -> Contour:
     unclear = unclear_part(chosen.view, chosen.sheet, candidates[number - 1], chosen.clean, options)
     if unclear is not None:
         return Contour(None, None, candidates=candidates, findings=(unclear,))
-    return replace(_contour(chosen.view, chosen.clean, options), candidates=candidates)
+    contour = _contour(chosen.view, chosen.clean, options)
+    left_out = unlike_findings(chosen.sheet, chosen.clean)
+    return replace(contour, candidates=candidates, findings=(*contour.findings, *left_out))
 
 
 def _without_view(sheet: Sheet, clean: CleanDrawing, options: DrawingOptions) -> Contour:

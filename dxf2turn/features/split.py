@@ -13,7 +13,7 @@ from dxf2turn.features.thread_zone import Surface, Zone
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import Tolerances
 
-Pieces = list[tuple[Line, str]]  # a piece of a surface and what it is: "thread", "between" or "rest"
+Pieces = list[tuple[Segment, "Zone | str"]]  # a piece of a surface: a zone, "between" or "rest"
 
 
 def split_at_zones(
@@ -22,19 +22,22 @@ def split_at_zones(
     """The contour with its profile cut at the ends of partial threads, the zones on their own pieces, and
     the pieces between a thread and the rest, which no cylinder ties. Unchanged when all threads are whole."""
     profile = contour.profile
-    by_index = {zone.surface.index: zone for zone in zones}
-    cuts = {i: _pieces(zone, tolerances) for i, zone in by_index.items()}
-    if profile is None or all(len(pieces) == 1 for pieces in cuts.values()):
+    on: dict[int, list[Zone]] = {}
+    for zone in zones:
+        on.setdefault(zone.surface.index, []).append(zone)
+    if profile is None:
+        return contour, zones, frozenset()
+    cuts = {index: _pieces(profile.segments[index], own, tolerances) for index, own in on.items()}
+    if all(len(pieces) == 1 for pieces in cuts.values()):
         return contour, zones, frozenset()
     segments: list[Segment] = []
     roles: list[str] = []
     moved: list[Zone] = []
     between: set[int] = set()
     for index, (segment, role) in enumerate(zip(profile.segments, profile.roles)):
-        pieces = cuts.get(index, [(segment, "rest")])
-        for piece, what in pieces:
-            if what == "thread" and isinstance(piece, Line):
-                moved.append(_moved(by_index[index], len(segments), piece))
+        for piece, what in cuts.get(index, [(segment, "rest")]):
+            if isinstance(what, Zone) and isinstance(piece, Line):
+                moved.append(_moved(what, len(segments), piece))
             elif what == "between":
                 between.add(len(segments))
             segments.append(piece)
@@ -43,29 +46,34 @@ def split_at_zones(
     return new, tuple(moved), frozenset(between)
 
 
-def _pieces(zone: Zone, tolerances: Tolerances) -> Pieces:
-    """A surface cut at the ends of its zone, in the profile's direction; a whole surface in one piece."""
-    line, size = zone.surface.line, zone.size
-    if size.taper or zone.surface.ratio:
-        return [(line, "thread")]
-    length = line.length
-    begin, stop = sorted(abs(z - line.start.x) for z in (zone.front, zone.back))
-    begin = begin if begin > tolerances.gap else 0.0
-    stop = stop if length - stop > tolerances.gap else length
-    marks = (
-        (max(0.0, begin - size.pitch), "rest"),
-        (begin, "between"),
-        (stop, "thread"),
-        (min(length, stop + size.pitch), "between"),
-        (length, "rest"),
-    )
+def _pieces(line: Segment, zones: list[Zone], tolerances: Tolerances) -> Pieces:
+    """A surface cut at the ends of its zones, in the profile's direction; a whole surface in one piece."""
+    if zones[0].size.taper or zones[0].surface.ratio:
+        return [(line, zones[0])]
+    length, places = line.length, _along(line, zones, tolerances)
+    marks: list[tuple[float, Zone | str]] = []
+    here = 0.0
+    for (begin, stop, zone), following in zip(places, [*(place[0] for place in places[1:]), length]):
+        marks += [(max(here, begin - zone.size.pitch), "rest"), (begin, "between"), (stop, zone)]
+        here = min(stop + zone.size.pitch, max(stop, following), length)
+        marks.append((here, "between"))
     pieces: Pieces = []
     here = 0.0
-    for mark, kind in marks:
+    for mark, what in (*marks, (length, "rest")):
         if mark > here:
-            pieces.append((line.part(here / length, 1.0 if mark == length else mark / length), kind))
+            pieces.append((line.part(here / length, 1.0 if mark == length else mark / length), what))
             here = mark
     return pieces
+
+
+def _along(line: Segment, zones: list[Zone], tolerances: Tolerances) -> list[tuple[float, float, Zone]]:
+    """Where each zone begins and stops along the line, in order; ends nearer than the gap are the line's."""
+    found = []
+    for zone in zones:
+        begin, stop = sorted(abs(z - line.start.x) for z in (zone.front, zone.back))
+        begin = begin if begin > tolerances.gap else 0.0
+        found.append((begin, stop if line.length - stop > tolerances.gap else line.length, zone))
+    return sorted(found, key=lambda place: place[0])
 
 
 def _moved(zone: Zone, index: int, piece: Line) -> Zone:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from dxf2turn.contour.model import Contour, ThinLine, located
+from dxf2turn.contour.model import Contour
 from dxf2turn.errors import BadOptions
 from dxf2turn.features import thread_report as report
 from dxf2turn.features.callouts import Callout, callouts, text_unit
@@ -14,11 +14,13 @@ from dxf2turn.features.designation import Designation, find_designations, other_
 from dxf2turn.features.model import Feature
 from dxf2turn.features.outline import Outline
 from dxf2turn.features.thread_foreign import foreign_findings, without_foreign
-from dxf2turn.features.thread_sizes import ThreadSize, guess_size, thread_size
+from dxf2turn.features.thread_guess import from_marks
+from dxf2turn.features.thread_layer import layer_callouts
+from dxf2turn.features.thread_marks import marks_on, stretches
+from dxf2turn.features.thread_sizes import ThreadSize, thread_size
 from dxf2turn.features.thread_zone import Surface, Zone, surfaces
 from dxf2turn.findings import Finding
 from dxf2turn.geometry.point import Point
-from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.reading.model import DimensionKind
 
 
@@ -47,27 +49,36 @@ def find_zones(
     outline: Outline, features: tuple[Feature, ...], contour: Contour, options: tuple[str, ...]
 ) -> tuple[tuple[Zone, ...], tuple[Finding, ...]]:
     """All thread zones, with what was assumed, did not agree or could not be placed."""
-    where = surfaces(outline, features)
-    zones: dict[int, Zone] = {}
+    where = tuple(part for s in surfaces(outline, features) for part in stretches(contour, s))
+    zones: list[Zone] = []
     findings = list(foreign_findings(contour, callouts(contour)))
     placed: list[_Placed] = []
     for callout, designation, span in _asked(contour, options):
         placed.append(_place(where, contour, callout, designation, span))
         findings.extend(placed[-1].findings)
         for zone in placed[-1].zones:
-            if zones.setdefault(zone.surface.index, zone) is not zone:
-                findings.extend(report.doubled(contour, zones[zone.surface.index], zone))
+            other = next((own for own in zones if own.overlaps(zone)), None)
+            if other is None:
+                zones.append(zone)
+            else:
+                findings.extend(report.doubled(contour, other, zone))
+    for surface in where:
+        if _is_free(surface, zones):
+            guessed, said = from_marks(contour, outline, surface, zones)
+            findings.extend(said)
+            zones.extend(guessed)
     for place in placed:
-        free = [surface for surface in place.others if surface.index not in zones]
+        free = [surface for surface in place.others if _is_free(surface, zones)]
         if free and place.callout is not None:
             findings.extend(report.several(contour, place.callout, place.zones[0].surface, free))
-    for surface in where:
-        if surface.index not in zones:
-            guessed, said = _from_thin_line(contour, outline, surface)
-            findings.extend(said)
-            if guessed is not None:
-                zones[surface.index] = guessed
-    return tuple(zones.values()), tuple(findings)
+    return tuple(zones), tuple(findings)
+
+
+def _is_free(surface: Surface, zones: list[Zone]) -> bool:
+    """Whether no thread lies on a surface or on this stretch of it."""
+    return not any(
+        zone.surface.index == surface.index and surface.overlaps(zone.front, zone.back) for zone in zones
+    )
 
 
 def _asked(
@@ -77,7 +88,7 @@ def _asked(
     for option in options:
         yield _option(option)
     inch = text_unit(contour) != 1.0
-    for callout in callouts(contour):
+    for callout in (*callouts(contour), *layer_callouts(contour)):
         for designation in find_designations(without_foreign(callout.raw)):
             if designation.family != "R" or not _is_radius(callout, inch):
                 yield callout, designation, None
@@ -101,7 +112,8 @@ def _option(text: str) -> tuple[Callout, Designation, tuple[float, float] | None
     if place and span is None:
         raise BadOptions(f"--thread {text!r}: the place is two z values of the part in mm, like @-5..-25")
     ends = (max(float(span[1]), float(span[2])), min(float(span[1]), float(span[2]))) if span else None
-    return Callout(name, text, Point(0.0, 0.0), (), "option"), found[0], ends
+    middle = Point(0.5 * sum(ends), 0.0) if ends else Point(0.0, 0.0)
+    return Callout(name, text, middle, (), "option"), found[0], ends
 
 
 def _place(
@@ -118,7 +130,10 @@ def _place(
         matches = [m for m in _matches(where, callout, other_side(designation), span) if m.exact]
         swapped = True
     if not matches:
-        return _Placed(findings=tuple(report.unplaced(contour, callout, designation, where)))
+        if callout.source == "layer":
+            return _Placed()  # a layer may be named like a thread and hold something else
+        near = [surface for surface in where if span is None or surface.overlaps(*span)]
+        return _Placed(findings=tuple(report.unplaced(contour, callout, designation, tuple(near))))
     best = matches[0]
     equals = [match for match in matches if match.exact and match.size.inside == best.size.inside]
     chosen = equals if designation.count > 1 and len(equals) == designation.count else [best]
@@ -148,7 +163,9 @@ def _matches(
         exact, near = surface.fits(size)
         distance = min(surface.distance(place) for place in callout.places)
         if span is not None:
-            distance = 0.0 if surface.overlaps(*span) else size.major * FAR
+            if not surface.overlaps(*span):
+                continue
+            distance = 0.0
         reach = REACH * size.major if callout.tips or not exact else FAR * size.major
         if (exact or near) and (distance <= reach):
             found.append(Match(surface, size, exact, distance))
@@ -166,70 +183,16 @@ def _zone(
     match: Match,
     span: tuple[float, float] | None,
 ) -> Zone:
-    """The zone on its surface: the whole surface, or as far as an option, a thin line or a length says."""
+    """The zone on its surface: the whole surface, or as far as an option, what is drawn or a length says."""
     surface = match.surface
     front, back = surface.z_front, surface.z_back
-    thin = _thin_line_of(contour, surface, match.size)
+    marks = [mark for mark in marks_on(contour, surface) if mark.may_be(match.size)]
+    mark = next(iter(sorted(marks, key=lambda mark: (mark.root is None, -mark.length))), None)
     if span is not None:
         front, back = min(front, span[0]), max(back, span[1])
-    elif thin is not None:
-        ends = sorted((thin.segment.start.x, thin.segment.end.x))
-        front, back = min(front, ends[1]), max(back, ends[0])
+    elif mark is not None:
+        front, back = min(front, mark.front), max(back, mark.back)
     elif designation.length is not None and designation.length < front - back:
         back = front - designation.length
-    return Zone(surface, match.size, front, back, callout.source, callout.raw)
-
-
-def _thin_line_of(contour: Contour, surface: Surface, size: ThreadSize) -> ThinLine | None:
-    """The longest thin line that can be the root of this thread (ISO 6410: about the minor diameter)."""
-    root = 0.5 * (size.major if size.inside else size.minor)
-    found = [
-        thin for thin in _thin_lines(contour, surface) if abs(thin.segment.start.y - root) <= size.depth / 2
-    ]
-    return max(found, key=lambda thin: thin.segment.length, default=None)
-
-
-def _thin_lines(contour: Contour, surface: Surface) -> Iterator[ThinLine]:
-    """Thin lines along the axis over a surface, at the height of a thread root."""
-    for thin in contour.thin_lines:
-        line = thin.segment
-        if not isinstance(line, Line) or abs(line.end.y - line.start.y) > PARALLEL * line.length:
-            continue
-        low, high = ROOT_INSIDE if surface.inside else ROOT_OUTSIDE
-        level = line.start.y / surface.radius
-        if low <= level <= high and surface.covers(line.start.x, line.end.x):
-            yield thin
-
-
-PARALLEL = 0.001  # a root line is this parallel to the axis
-ROOT_OUTSIDE = (0.65, 0.98)  # height of a root line against the radius it is drawn under
-ROOT_INSIDE = (1.02, 1.4)
-
-
-def _from_thin_line(
-    contour: Contour, outline: Outline, surface: Surface
-) -> tuple[Zone | None, list[Finding]]:
-    """A thread that only a thin line tells of: the standard size that fits both lines best."""
-    thin = max(_thin_lines(contour, surface), key=lambda t: t.segment.length, default=None)
-    if thin is None:
-        return None, []
-    crest, root = 2.0 * surface.radius, 2.0 * thin.segment.start.y
-    size = guess_size(crest, root, surface.inside, _meets_a_chamfer(outline, surface, thin.segment))
-    place = located(contour.frame, surface.z_front, surface.radius, (thin.handle,))
-    if size is None:
-        return None, report.thin_line_unknown(place, crest, root)
-    ends = sorted((thin.segment.start.x, thin.segment.end.x))
-    front, back = min(surface.z_front, ends[1]), max(surface.z_back, ends[0])
-    zone = Zone(surface, replace(size, remarks=()), front, back, "thin line", "")
-    return zone, report.thin_line_guessed(place, size, crest, root)
-
-
-def _meets_a_chamfer(outline: Outline, surface: Surface, thin: Segment) -> bool:
-    """Whether a root line has the height at which an oblique neighbour of the surface ends."""
-    for index in (outline.before(surface.index), outline.after(surface.index)):
-        if index is None or outline.is_axial(index) or outline.is_radial(index):
-            continue
-        ends = (outline.segment(index).start.y, outline.segment(index).end.y)
-        if min(abs(end - thin.start.y) for end in ends) <= outline.tolerances.gap:
-            return True
-    return False
+    source = "text" if callout.source == "layer" else callout.source
+    return Zone(surface, match.size, front, back, source, callout.raw)

@@ -9,7 +9,7 @@ from dxf2turn.contour.model import Contour, located
 from dxf2turn.features.callouts import Callout
 from dxf2turn.features.designation import Designation
 from dxf2turn.features.thread_size import ASSUMED, NO_LIMITS, NOT_STANDARD, OTHER_CLASS
-from dxf2turn.features.thread_sizes import ThreadSize, nearest_metric, thread_size
+from dxf2turn.features.thread_sizes import ThreadSize, metric_pitches, nearest_metric, thread_size
 from dxf2turn.features.thread_zone import Surface, Zone
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.units import plain_text
@@ -226,19 +226,42 @@ def _unplaced(
     )
 
 
-def thin_line_guessed(where: Location, size: ThreadSize, crest: float, root: float) -> list[Finding]:
-    """A thread that only a thin line tells of."""
-    text = (
-        f"a thin line at {plain_text(root)} mm over {plain_text(crest)} mm is taken for the root of "
-        f"{size.designation} ({size.thread_class}); no designation was found"
-    )
+Drawn = tuple[float, float | None, float | None]  # crest diameter, root diameter, pitch, mm
+
+
+def mark_guessed(where: Location, size: ThreadSize, drawn: Drawn, leans_left: bool) -> list[Finding]:
+    """A thread that only a thin line or crest lines tell of. leans_left: they slant as left-hand ones do."""
+    verb = "is" if drawn[2] is None else "are"
+    text = f"{_drawn(*drawn)} {verb} taken for {size.designation} ({size.thread_class})"
+    text += "; no designation was found"
+    if leans_left:
+        text += "; they slant as those of a left-hand thread do, a right-hand one is planned"
     hint = "Write the designation, or use --thread."
-    return [Finding("features/thread-guessed", Severity.FIX, text, hint, where, crest, size.major)]
+    return [Finding("features/thread-guessed", Severity.FIX, text, hint, where, drawn[0], size.major)]
 
 
-def thin_line_unknown(where: Location, crest: float, root: float) -> list[Finding]:
-    """A thin line that looks like a root but fits no standard size."""
-    text = f"a thin line at {plain_text(root)} mm over {plain_text(crest)} mm fits no standard thread"
-    near = " and ".join(nearest_metric(crest))
+def mark_unknown(where: Location, drawn: Drawn) -> list[Finding]:
+    """A thin line or crest lines that look like a thread but fit no standard size."""
+    crest, _, pitch = drawn
+    text = f"{_drawn(*drawn)} {'fits' if pitch is None else 'fit'} no standard thread"
+    pitches = ", ".join(f"x{plain_text(p)}" for p in metric_pitches(crest))
+    near = f"M{plain_text(crest)} {pitches}" if pitches else " and ".join(nearest_metric(crest))
     hint = f"If it is a thread, write its designation or use --thread. Nearest sizes: {near}."
     return [Finding("features/thread-unknown", Severity.NOTE, text, hint, where, crest)]
+
+
+def _drawn(crest: float, root: float | None, pitch: float | None) -> str:
+    over = f"over {plain_text(crest)} mm"
+    if pitch is None:
+        return f"a thin line at {plain_text(root or 0.0)} mm {over}"
+    return f"lines across at distances of {plain_text(pitch)} mm {over}"
+
+
+def taken_as_alike(where: Location, alike: Zone) -> list[Finding]:
+    """A thread without a designation that is drawn like one that has it."""
+    text = (
+        f"the thread here has no designation; it is drawn like {alike.size.designation} at "
+        f"z {plain_text(alike.front)} to {plain_text(alike.back)} and is cut like it"
+    )
+    hint = f"Write 2x {alike.size.designation}, or use --thread."
+    return [Finding("features/thread-guessed", Severity.NOTE, text, hint, where)]

@@ -185,6 +185,24 @@ def guess_size(crest: float, root: float, inside: bool, at_chamfer: bool = False
     return None
 
 
+def sizes_of_pitch(pitch: float, share: float, inside: bool) -> tuple[ThreadSize, ...]:
+    """All standard threads whose pitch is within a share of one, mm; metric sizes before inch sizes."""
+    metric = [
+        Designation("M", row["designation"], row["d_mm"], row.number("d_mm"), row.number("pitch_mm"))
+        for row in tables.rows("thread_iso_sizes")
+        if abs(row.number("pitch_mm") - pitch) <= share * row.number("pitch_mm")
+    ]
+    unified = [
+        Designation(
+            "UN", f"{size}-{tpi:g} {row['series']}", size, inch_major(size), INCH / tpi, series=row["series"]
+        )
+        for (size, tpi), row in unified_sizes().items()
+        if abs(INCH / tpi - pitch) <= share * INCH / tpi
+    ]
+    sizes = (thread_size(designation, inside) for designation in (*metric, *unified))
+    return tuple(size for size in sizes if size is not None)
+
+
 DRAWN_SHARE = 0.003  # the major diameter is drawn this well
 EYE_SHARE = 0.5  # a root line drawn by eye (0.8 d) is off by up to this share of the depth
 CHAMFER_SHARE = 0.8  # or up to this one, where it starts at the foot of the end chamfer

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from dxf2turn.features.model import Feature, Groove, Thread
 from dxf2turn.features.outline import Outline
@@ -32,6 +32,14 @@ class Surface:
     inside: bool
     line: Line
     ratio: float = 0.0
+
+    def part(self, front: float, back: float) -> Surface:
+        """The stretch of this surface between two z."""
+        shares = sorted(
+            (z - self.line.start.x) / (self.line.end.x - self.line.start.x) for z in (front, back)
+        )
+        line = self.line.part(max(0.0, shares[0]), min(1.0, shares[1]))
+        return replace(self, z_front=front, z_back=back, line=line)
 
     def distance(self, point: Point) -> float:
         """Distance of a place from the surface (in the half plane)."""
@@ -72,6 +80,11 @@ class Zone:
     back: float
     source: str
     text: str
+
+    def overlaps(self, other: Zone) -> bool:
+        """Whether both zones claim the same stretch of one surface."""
+        shared = min(self.front, other.front) - max(self.back, other.back)
+        return self.surface.index == other.surface.index and shared > 0.0
 
 
 def surfaces(outline: Outline, features: tuple[Feature, ...]) -> tuple[Surface, ...]:
