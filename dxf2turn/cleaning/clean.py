@@ -27,7 +27,7 @@ def clean_drawing(drawing: Drawing, options: DrawingOptions) -> CleanDrawing:
     """Pieces in mm, cut at all meetings, joined within the gap tolerance, doubles removed."""
     unit, findings = decide_unit(drawing, options)
     sorted_pieces = sort_pieces(drawing.curves, unit.mm_per_unit, options)
-    hatching = hatch_lines(sorted_pieces.outline, options.tolerances)
+    hatching = hatch_lines(sorted_pieces.outline, sorted_pieces.centres, options.tolerances)
     outline = [piece for index, piece in enumerate(sorted_pieces.outline) if index not in hatching]
     pieces, repairs = _cleaned(outline, options, unit.mm_per_unit)
     repairs = (*sorted_pieces.repairs, *repairs)

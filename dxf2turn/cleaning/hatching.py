@@ -25,46 +25,70 @@ _LOOKED_AT = 40  # lines further across in which the next one is looked for
 _LONGEST = 400  # times their distance: longer parallels are no hatching
 
 
-def hatch_lines(pieces: Sequence[Piece], tolerances: Tolerances) -> set[int]:
-    """Indices of the pieces that are lines of a hatching."""
+def hatch_lines(pieces: Sequence[Piece], centres: Sequence[Piece], tolerances: Tolerances) -> set[int]:
+    """Indices of the pieces that are lines of a hatching. centres: centre lines; what runs along or nearly
+    square to the longest one is an edge or a crest of the part, however the part lies on the sheet."""
+    lines = [piece.segment for piece in centres if isinstance(piece.segment, Line)]
+    axis = max(lines, key=lambda line: line.length, default=None)
+    level = 0.0 if axis is None else (axis.end - axis.start).angle
     families: dict[tuple[str, int, int], list[int]] = defaultdict(list)
     for index, piece in enumerate(pieces):
-        angle = _slant(piece)
+        angle = _slant(piece, level)
         if angle is not None:
             families[piece.origin.layer, piece.origin.colour, round(angle / _ANGLE_STEP)].append(index)
     large = [family for family in families.values() if len(family) >= _FEWEST]
     if not large:
         return set()
-    corners = _corners(pieces)
+    ends = _corners(pieces, tolerances.gap)
     found: set[int] = set()
     for family in large:
-        free = [i for i in family if not _joins_ends(pieces[i].segment, corners)]
+        free = [i for i in family if not _joins_ends(i, pieces[i].segment, ends, tolerances.gap)]
         if len(free) >= _FEWEST and _is_even([pieces[i].segment for i in free], tolerances):
             found.update(free)
     return found
 
 
-def _slant(piece: Piece) -> float | None:
-    """Direction of a slanted line, 0 to pi; None for anything else."""
+def _slant(piece: Piece, level: float) -> float | None:
+    """Direction of a line that is slanted on the sheet and against the direction `level`, 0 to pi; None for
+    anything else."""
     if not isinstance(piece.segment, Line) or piece.role is not Role.OUTLINE:
         return None
     angle = (piece.segment.end - piece.segment.start).angle % math.pi
-    off = min(abs(angle - quarter) for quarter in (0.0, 0.5 * math.pi, math.pi))
+    turns = ((angle - start) % (0.5 * math.pi) for start in (0.0, level))
+    off = min(min(turn, 0.5 * math.pi - turn) for turn in turns)
     return angle if off >= _SLANT else None
 
 
-def _corners(pieces: Sequence[Piece]) -> dict[Point, int]:
-    """How many pieces end at each place."""
-    met: dict[Point, int] = defaultdict(int)
-    for piece in pieces:
-        met[piece.segment.start] += 1
-        met[piece.segment.end] += 1
-    return met
+def _corners(pieces: Sequence[Piece], gap: float) -> dict[tuple[int, int], list[tuple[int, Point]]]:
+    """The ends of all pieces by the cell of the gap's size that they lie in."""
+    ends: dict[tuple[int, int], list[tuple[int, Point]]] = defaultdict(list)
+    for index, piece in enumerate(pieces):
+        for end in (piece.segment.start, piece.segment.end):
+            ends[_cell(end, gap)].append((index, end))
+    return ends
 
 
-def _joins_ends(line: Segment, met: dict[Point, int]) -> bool:
-    """Whether a line continues at both ends, as the lines of an outline do."""
-    return met[line.start] > 1 and met[line.end] > 1
+def _cell(point: Point, size: float) -> tuple[int, int]:
+    return round(point.x / size), round(point.y / size)
+
+
+def _joins_ends(
+    index: int, line: Segment, ends: dict[tuple[int, int], list[tuple[int, Point]]], gap: float
+) -> bool:
+    """Whether a line continues at both ends, as the lines of an outline do; ends within the gap meet."""
+    return all(_meets(index, end, ends, gap) for end in (line.start, line.end))
+
+
+def _meets(
+    index: int, point: Point, ends: dict[tuple[int, int], list[tuple[int, Point]]], gap: float
+) -> bool:
+    x, y = _cell(point, gap)
+    return any(
+        other != index and point.distance(end) <= gap
+        for dx in (0, -1, 1)
+        for dy in (0, -1, 1)
+        for other, end in ends.get((x + dx, y + dy), ())
+    )
 
 
 def _is_even(lines: Sequence[Segment], tolerances: Tolerances) -> bool:

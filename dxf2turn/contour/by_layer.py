@@ -15,6 +15,8 @@ from itertools import permutations
 from dxf2turn.cleaning.clean import clean_drawing
 from dxf2turn.cleaning.model import CleanDrawing
 from dxf2turn.contour.frame import Axis
+from dxf2turn.contour.half import Drawn, seen_from
+from dxf2turn.contour.marks import marks_among, without
 from dxf2turn.contour.sheet import Sheet, survey
 from dxf2turn.contour.view import View
 from dxf2turn.geometry.point import Point
@@ -47,7 +49,7 @@ def choices(sheet: Sheet, clean: CleanDrawing, options: DrawingOptions) -> tuple
 
 def _alone(sheet: Sheet, clean: CleanDrawing, options: DrawingOptions) -> Iterator[Choice]:
     """What each of the main layers shows by itself."""
-    layers = _main_layers(sheet.views)
+    layers = _main_layers(sheet.views, options.tolerances)
     for layer in layers if len(layers) > 1 else ():
         own = replace(options, layers=(layer,))
         cleaned = clean_drawing(clean.drawing, own)
@@ -68,11 +70,18 @@ def _is_complete(views: Sequence[View], gap: float) -> bool:
     return True
 
 
-def _main_layers(views: Sequence[View]) -> list[str]:
-    drawn = (piece for view in views for piece in view.pieces if piece.role is Role.OUTLINE)
+def _main_layers(views: Sequence[View], tolerances: Tolerances) -> list[str]:
+    """The layers of much of the outlines, marks and hidden lines apart."""
+    bounding = (entry for v in views for entry in _bounding(v, tolerances))
+    drawn = (entry.piece for entry in bounding if entry.piece.role is Role.OUTLINE)
     pieces = {id(piece): piece for piece in drawn}
     counts = Counter(piece.origin.layer for piece in pieces.values())
     return [layer for layer, count in counts.most_common(_MOST) if count >= _SHARE * len(pieces)]
+
+
+def _bounding(view: View, tolerances: Tolerances) -> list[Drawn]:
+    seen = seen_from(view.axis, view.pieces)
+    return without(seen, marks_among(seen, tolerances))[0]
 
 
 def _drawn_into(thin: Choice, thick: Choice, tolerances: Tolerances) -> bool:

@@ -118,7 +118,7 @@ def _free_ends_outside(side: Side, profile: Profile, tolerances: Tolerances) -> 
         if len(here) == 1
         and point.y > tolerances.gap
         and (piece := side.half.sources[here[0]]) is not None
-        and _style(piece) in styles
+        and (_style(piece) in styles or not is_across(side.half.map.edges[here[0]], tolerances))
     ]
     inside = points_inside(profile.segments, [end.point for end in ends], -tolerances.gap, _SAGITTA)
     return [end for end, within in zip(ends, inside) if not within]

@@ -35,7 +35,7 @@ from dxf2turn.contour.marks import without_circles, without_marks
 from dxf2turn.contour.others import frames_and_tables, is_end_view
 from dxf2turn.contour.own_axis import edge_axes, edge_on_origin_axes, open_end_axes, origin_axes
 from dxf2turn.contour.plausible import DRAWN, is_part_of_another, is_plausible
-from dxf2turn.contour.symmetry import is_beside, mirrored_share, passes_origin, symmetry_axes
+from dxf2turn.contour.symmetry import is_beside, levels_share, mirrored_share, passes_origin, symmetry_axes
 from dxf2turn.contour.view import View, views_along
 from dxf2turn.geometry.path import path_bounds
 from dxf2turn.geometry.segment import Bounds
@@ -49,12 +49,14 @@ _ALONG = 0.3  # least share of a component's length that a centre line covers
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """views: candidates for a turned part. end_views: round ones, left out. frames: left out as well."""
+    """views: candidates for a turned part. end_views: round ones, left out. frames: left out as well. unlike:
+    outlines along a centre line, as large as a view, whose halves are not alike."""
 
     views: tuple[View, ...]
     end_views: tuple[View, ...] = ()
     frames: tuple[Component, ...] = ()
     rest: tuple[Component, ...] = ()
+    unlike: tuple[Component, ...] = ()
 
 
 def survey(clean: CleanDrawing, options: DrawingOptions) -> Sheet:
@@ -78,7 +80,8 @@ def survey(clean: CleanDrawing, options: DrawingOptions) -> Sheet:
         round_ones.extend(ends)
         found = [view for view in found if view not in ends]
         if found and (kind in DRAWN or _is_large(found, parts)):
-            return Sheet(tuple(found), tuple(round_ones), frames, tuple(parts))
+            unlike = _unlike(parts, found, clean, options) if kind == "centre" else ()
+            return Sheet(tuple(found), tuple(round_ones), frames, tuple(parts), unlike)
         small = small or found
         faulty = _faulty_on_centre_lines(parts, clean, options) if kind == "off centre" else []
         if faulty:
@@ -94,6 +97,22 @@ def _is_large(views: list[View], parts: list[Component]) -> bool:
     largest = max(part.bounds.size for part in parts)
     sizes = (path_bounds([piece.segment for piece in view.pieces]).size for view in views)
     return max(sizes) >= _FAULTY * largest
+
+
+def _unlike(
+    parts: list[Component], views: list[View], clean: CleanDrawing, options: DrawingOptions
+) -> tuple[Component, ...]:
+    """Outlines that a centre line runs along as it does along a part, but that are no half and no view."""
+    used = {id(piece) for view in views for piece in view.pieces}
+    others = [part for part in parts if used.isdisjoint(map(id, part.pieces))]
+    axes = [view.axis for view in views if view.axis.extent is not None]
+    smallest = _FAULTY * min(path_bounds([piece.segment for piece in view.pieces]).size for view in views)
+    return tuple(
+        part
+        for part in others
+        if part.bounds.size >= smallest
+        and any(_runs_along(part, axis) and _suitability(part, axis, options) == 0.0 for axis in axes)
+    )
 
 
 def _faulty_on_centre_lines(
@@ -219,6 +238,7 @@ def _suitability(part: Component, axis: Axis, options: DrawingOptions) -> float:
     # A half that is open has no border, one that is cut open has other lines in it: either may be alike.
     plain = without_marks(part, axis, options.tolerances)
     share = max(mirrored_share(run, axis, gap) for run in (plain.border, plain.segments))
+    share = max(share, levels_share(plain.border, axis, gap))
     return 2.0 + share if share >= _CROSSED else 0.0
 
 

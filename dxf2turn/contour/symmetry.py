@@ -92,6 +92,25 @@ def mirrored_share(segments: Sequence[Segment], axis: Axis, gap: float) -> float
     return matched / total if total else 0.0
 
 
+def levels_share(segments: Sequence[Segment], axis: Axis, gap: float) -> float:
+    """Share of the linework, by length, that runs along the axis with a mirror image beside it, whatever the
+    ends: break lines end the two sides of a view at unlike places."""
+    levels: dict[int, list[tuple[float, float]]] = defaultdict(list)
+    total = math.fsum(segment.length for segment in segments)
+    for segment in segments:
+        a, b = axis.z_r(segment.start), axis.z_r(segment.end)
+        if isinstance(segment, Line) and abs(a.y - b.y) <= gap < abs(a.y):
+            levels[round(a.y / gap)].append((min(a.x, b.x), max(a.x, b.x)))
+    matched = math.fsum(
+        max(0.0, min(high, other_high) - max(low, other_low))
+        for level, spans in levels.items()
+        for low, high in spans
+        for near in (-level - 1, -level, -level + 1)
+        for other_low, other_high in levels.get(near, ())
+    )
+    return min(1.0, matched / total) if total else 0.0
+
+
 def _same_ends(a: Point, b: Point, ends: tuple[Point, Point], near: float) -> bool:
     return any(same_point(a, first, near) and same_point(b, last, near) for first, last in (ends, ends[::-1]))
 

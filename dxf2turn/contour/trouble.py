@@ -193,6 +193,25 @@ def _crossings_with(
     return found
 
 
+def unlike_findings(sheet: Sheet, clean: CleanDrawing) -> tuple[Finding, ...]:
+    """Outlines on the axis of the part that were left out, since their halves are not alike."""
+    found = []
+    for outline in sheet.unlike:
+        box = outline.bounds
+        at = in_drawing(Point(box.min_x, box.min_y), clean.unit.mm_per_unit)
+        found.append(
+            Finding(
+                "contour/unlike-halves",
+                Severity.FIX,
+                f"Another outline at {plain_text(at.x)}, {plain_text(at.y)} lies along the centre line, but "
+                "its halves are not alike; it was left out.",
+                "If it belongs to the part, correct it; else draw it apart.",
+                Location(drawing_xy=at, handles=handles(*outline.pieces[:3])),
+            )
+        )
+    return tuple(found)
+
+
 def candidates_of(choices: Sequence[Choice]) -> tuple[Candidate, ...]:
     """The list that the user chooses from."""
     return tuple(_candidate(number, choice) for number, choice in enumerate(choices, start=1))
