@@ -40,7 +40,7 @@ class Results:
 
     def append(self, line: dict[str, Any]) -> None:
         """Write one line; it is on the disk when this returns."""
-        self._file.write(json.dumps(line, ensure_ascii=False, allow_nan=False).encode("utf-8") + b"\n")
+        self._file.write(as_text(line).encode("utf-8") + b"\n")
         self._file.flush()
         os.fsync(self._file.fileno())
 
@@ -72,3 +72,9 @@ class Results:
         whole = data.rfind(b"\n") + 1
         if whole != len(data):
             self._file.truncate(whole)
+
+
+def as_text(line: dict[str, Any]) -> str:
+    """A line as JSON. A path that is no UTF-8 has lone surrogates: they become escapes that JSON knows."""
+    text = json.dumps(line, ensure_ascii=False, allow_nan=False)
+    return text.encode("utf-8", "backslashreplace").decode("utf-8")

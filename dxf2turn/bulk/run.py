@@ -17,11 +17,10 @@ from dxf2turn.bulk import summary
 from dxf2turn.bulk.model import FINAL, NOT_WRITTEN, PLANNED, BulkOptions, BulkSummary, Outcome, Record, Source
 from dxf2turn.bulk.pool import outcomes_of
 from dxf2turn.bulk.progress import Progress
-from dxf2turn.bulk.results import Results
+from dxf2turn.bulk.results import Results, as_text
 from dxf2turn.bulk.walk import content_key, find_drawings, name_all
 from dxf2turn.errors import BadOptions
 from dxf2turn.options import PlanOptions
-from dxf2turn.output.json_doc import dumps
 from dxf2turn.output.write import check_folder, write_files
 from dxf2turn.shop.load import load_shop
 
@@ -83,7 +82,7 @@ def _run(
             line = record.line()
             results.append(line)
             done[str(source.path)] = line
-            show(dumps(line).replace("\n", "").strip())
+            show(as_text(line))
             progress.finished(record)
     finally:
         progress.end()
@@ -129,4 +128,4 @@ def _written(outcome: Outcome, folder: Path) -> Outcome:
 
 
 def _write_summary(folder: Path, done: dict[str, dict[str, Any]]) -> None:
-    write_files(folder, {summary.NAME: summary.render(done.values()).encode("utf-8")})
+    write_files(folder, {summary.NAME: summary.render(done.values()).encode("utf-8", "replace")})

@@ -79,7 +79,8 @@ def _listed(file: Path, depth: int) -> list[str]:
 
 
 def name_all(drawings: Iterable[Path], known: Mapping[str, str]) -> Iterator[tuple[Path, str]]:
-    """(drawing, name) with a name for each drawing that no other one has, letter case ignored.
+    """(drawing, name) with a name for each drawing that no other one has, letter case ignored; what can't be
+    shown of a file's name is `_`.
 
     known: drawing -> name of an earlier run; such a name is kept. A name that is taken, or that looks like
     the second part of another drawing's sheet, gets a few digits of the path's hash.
@@ -90,7 +91,7 @@ def name_all(drawings: Iterable[Path], known: Mapping[str, str]) -> Iterator[tup
         if str(path) in known:
             yield path, known[str(path)]
             continue
-        name = path.stem or "drawing"
+        name = "".join(c if c.isprintable() else "_" for c in path.stem) or "drawing"
         if _clashes(name, taken):
             name = f"{name}-{hashlib.sha256(str(path).encode('utf-8', 'surrogateescape')).hexdigest()[:8]}"
         taken.add(name.casefold())

@@ -189,3 +189,20 @@ def test_no_process_is_left_behind(drawings: Path, out: Path) -> None:
     run_bulk([str(drawings)], BulkOptions(out, workers=2), silent, silent)
     time.sleep(0)
     assert not multiprocessing.active_children()
+
+
+@pytest.mark.usefixtures("behaving")
+@pytest.mark.skipif(sys.platform != "linux", reason="only there a name may be any bytes")
+def test_file_name_that_is_no_text_costs_nothing(drawings: Path, out: Path) -> None:
+    """A name with bytes that are no UTF-8, or with control characters, is planned, and known on resume."""
+    for raw in (b"\xff\xfe.dxf", b"a\nb.dxf", b"plain.dxf"):
+        (drawings / os.fsdecode(raw)).write_text("drawing")
+    lines: list[str] = []
+    options = BulkOptions(out, workers=1)
+
+    first = run_bulk([str(drawings)], options, silent, lines.append)
+    again = run_bulk([str(drawings)], options, silent, lines.append)
+
+    assert (first.failed, again.skipped) == (0, 3)
+    assert sorted(statuses(out)) == ["__", "a_b", "plain"]
+    assert all(line.encode("utf-8") for line in lines)

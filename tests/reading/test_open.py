@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 from pathlib import Path
 
 import pytest
@@ -83,3 +84,17 @@ def test_too_large_a_file_is_refused_before_it_is_read(tmp_path: Path) -> None:
 
     with pytest.raises(UnreadableDrawing, match=rf"{len(TEXT):,} bytes, more than the limit of 100"):
         load_file(path, DrawingOptions(limits=ReadLimits(max_bytes=100)))
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only there a name may be any bytes")
+@pytest.mark.parametrize(("raw", "shown"), [(b"\xff.dxf", "_.dxf"), (b"a\x1b[31m\n.dxf", "a_[31m_.dxf")])
+def test_name_that_can_t_be_shown(tmp_path: Path, raw: bytes, shown: str) -> None:
+    """Bytes that are no text and control characters never reach a message or an output file."""
+    path = tmp_path / os.fsdecode(raw)
+    path.write_text(TEXT)
+
+    assert load_file(path).file == shown
+    path.unlink()
+    with pytest.raises(UnreadableDrawing) as caught:
+        load_file(path)
+    assert shown in str(caught.value) and str(caught.value).isprintable()
