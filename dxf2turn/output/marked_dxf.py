@@ -30,6 +30,15 @@ LAYERS = {
 CONTOUR_LAYER = ("FOUND_CONTOUR", 3)
 MARK_SHARE = 1.0 / 60.0  # size of a marker over the part's size
 SAME_SHARE = 1e-6  # of a coordinate: two readings of one number differ by less
+# What reading said about a source that the library reads with other numbers or other entities.
+MISREAD = frozenset(
+    (
+        "reading/decimal-comma",
+        "reading/unusual-number",
+        "reading/second-differs",
+        "reading/second-has-more",
+    )
+)
 LONGEST_TEXT = 250  # characters of a DXF text, R12
 LEAST_MARK = 0.5  # mm
 _SILENT = logging.NullHandler()  # the library's remarks are not for the user
@@ -51,6 +60,9 @@ def render(job: Job, options: OutputOptions) -> bytes:
 
 def _marked_source(job: Job) -> bytes | None:
     """The marked source; None when the library can't read it as our reader did, or can't write it again."""
+    said = {item.code for item in (*job.drawing.repairs, *job.drawing.findings)}
+    if said & MISREAD:
+        return None
     try:
         document = _loaded(job.drawing.data)
         return _written(_marked(job, document)) if _agrees(document, job.drawing) else None

@@ -134,3 +134,13 @@ def test_a_source_that_the_library_reads_with_other_numbers_gives_a_new_drawing(
 def read_back(job: Job) -> list[ezdxf.entities.DXFEntity]:
     """All entities of the marked drawing."""
     return list(read(marked_dxf.render(job, OutputOptions())).modelspace())
+
+
+@pytest.mark.parametrize("code", sorted(marked_dxf.MISREAD))
+def test_a_source_that_reading_had_doubts_about_gives_a_new_drawing(code: str) -> None:
+    """Where the two readings differ, or the library is known to change the numbers, it hands nothing on."""
+    drawing = replace(jobs.drawing(data=source()), findings=(Finding(code, Severity.FIX, "doubt"),))
+
+    document = read(marked_dxf.render(jobs.job(source=drawing), OutputOptions()))
+
+    assert {entity.dxf.layer for entity in document.modelspace()} <= LAYERS

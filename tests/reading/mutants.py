@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cache
 
 from tests.reading.builders import block, document, document_bytes, insert, line, raw_dxf
@@ -63,11 +63,11 @@ def _everything(version: str):  # noqa: ANN202 - a document of the library
     return doc
 
 
-def mutants(seed: int, count: int) -> Iterator[bytes]:
-    """`count` damaged files, the same for the same seed."""
+def mutants(seed: int, count: int, bases: Sequence[bytes] = ()) -> Iterator[bytes]:
+    """`count` damaged files of `bases` (none = `seeds()`), the same for the same seed."""
     rng = random.Random(seed)
     for _ in range(count):
-        data = rng.choice(seeds())
+        data = rng.choice(bases or seeds())
         yield (
             _damaged_bytes(data, rng)
             if b"Binary" in data[:22] or rng.random() < 0.1
