@@ -68,9 +68,10 @@ def material_of(half: Half, group: frozenset[int], hatching: Hatching, tolerance
 
 
 def _is_all_cut(half: Half, group: Collection[int], hatched: Collection[int], tolerances: Tolerances) -> bool:
-    """Whether a half is cut open along its length: it is hatched along most of it, up to its outline. A
-    break-out is hatched around a hole, with the outside left above it."""
-    if _along(half, hatched) < _WHOLE * _along(half, group):
+    """Whether a half is cut open along its length: it is hatched along most of it, up to its outline, and no
+    edge runs through it. A break-out is hatched around a hole, with the outside left above it; a hatched
+    knurl lies between edges."""
+    if _along(half, hatched) < _WHOLE * _along(half, group) or _edges_across(half, group, tolerances):
         return False
     above = [s for face in hatched for s in _above(half, face, tolerances)]
     on_border = [s for s in above if half.map.face_of[s ^ 1] is None]

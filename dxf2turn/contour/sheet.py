@@ -16,6 +16,7 @@ The first kind that finds a part decides; frames, tables and end views are left 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -28,7 +29,7 @@ from dxf2turn.contour.axis import (
     suits,
     through_line_axes,
 )
-from dxf2turn.contour.components import Component, components, joined
+from dxf2turn.contour.components import Component, components, joined, strictly_inside
 from dxf2turn.contour.frame import Axis
 from dxf2turn.contour.hatching import hatching_along
 from dxf2turn.contour.marks import without_circles, without_marks
@@ -37,13 +38,14 @@ from dxf2turn.contour.own_axis import edge_axes, edge_on_origin_axes, open_end_a
 from dxf2turn.contour.plausible import DRAWN, is_part_of_another, is_plausible
 from dxf2turn.contour.symmetry import is_beside, levels_share, mirrored_share, passes_origin, symmetry_axes
 from dxf2turn.contour.view import View, views_along
-from dxf2turn.geometry.path import path_bounds
-from dxf2turn.geometry.segment import Bounds
+from dxf2turn.geometry.path import path_bounds, path_length
+from dxf2turn.geometry.segment import Arc, Bounds
 from dxf2turn.options import DrawingOptions, Tolerances
 
 _DETAIL = 0.02  # share of the largest view's area below which a closed outline is a symbol or a detail
 _CROSSED = 0.3  # least mirrored share of linework that a centre line runs through
 _FAULTY = 0.3  # of the largest component's size: smaller linework with a fault is a symbol
+_ROUND = 0.5  # least share of arcs in the border of an end view
 _ALONG = 0.3  # least share of a component's length that a centre line covers
 
 
@@ -106,13 +108,22 @@ def _unlike(
     used = {id(piece) for view in views for piece in view.pieces}
     others = [part for part in parts if used.isdisjoint(map(id, part.pieces))]
     axes = [view.axis for view in views if view.axis.extent is not None]
-    smallest = _FAULTY * min(path_bounds([piece.segment for piece in view.pieces]).size for view in views)
+    boxes = [path_bounds([piece.segment for piece in view.pieces]) for view in views]
+    smallest = _FAULTY * min(box.size for box in boxes)
     return tuple(
         part
         for part in others
         if part.bounds.size >= smallest
+        and not _is_round(part)
+        and not any(strictly_inside(box, part.bounds, 0.0) for box in boxes)
         and any(_runs_along(part, axis) and _suitability(part, axis, options) == 0.0 for axis in axes)
     )
+
+
+def _is_round(part: Component) -> bool:
+    """Whether the border of a component is drawn with arcs for the most part, as an end view's is."""
+    arcs = math.fsum(segment.length for segment in part.border if isinstance(segment, Arc))
+    return arcs >= _ROUND * path_length(part.border)
 
 
 def _faulty_on_centre_lines(

@@ -146,3 +146,17 @@ def test_edges_across_a_slanted_view_are_no_hatching():
     assert found.view == "full"
     assert found.profile is not None
     assert found.profile.length == pytest.approx(40.0)
+
+
+def test_a_knurl_in_crossing_lines_cuts_nothing_open():
+    """Crossed parallels over most of the length, between edges: a surface, not a section."""
+    grip = [(0, 0), (0, 9), (-40, 9), (-40, 14), (-50, 14), (-50, 0)]
+    lines = [
+        stroke
+        for sign in (1, -1)
+        for i in range(24)
+        for stroke in chain([(-1 - 1.5 * i, -8.9 * sign), (-1 - 1.5 * i - 2.8, 8.9 * sign)], "THIN")
+    ]
+    found = contour(both(grip) + chain([(-40, 9), (-40, -9)]) + lines + axis(5, -55))
+    assert corners(found) == [(float(x), float(y)) for x, y in grip]
+    assert found.view == "full"
