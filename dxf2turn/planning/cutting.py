@@ -9,12 +9,21 @@ from dxf2turn.planning.bench import Cell, Choice
 from dxf2turn.planning.model import Spindle
 from dxf2turn.shop.bending import chuck_and_tailstock, overhung, passive_force, second_moment
 from dxf2turn.shop.cutting import cutting_data, finishing_feed
-from dxf2turn.shop.forces import cutting_force, largest_depth
+from dxf2turn.shop.forces import cutting_force, drilling_torque, largest_depth, torque_at
 from dxf2turn.shop.model import CuttingData, Machine, Tool
 from dxf2turn.shop.speeds import spindle_speed
 from dxf2turn.units import plain_text
 
 LEAST_DEPTH = 0.3  # a roughing cut is not made shallower for the sake of power or bending, mm
+LOWERED = (
+    1.0,
+    0.85,
+    0.7,
+    0.6,
+    0.5,
+    0.4,
+)  # shares of feed and speed that a weak spindle drills with (judgement)
+TWO_LIPPED = ("drill", "flat drill")
 LEAST_RADIUS = 0.5  # smallest radius for which a spindle speed is worked out, mm
 
 ON_AXIS = ("drill", "flat drill", "centre drill", "reamer", "tap")
@@ -53,6 +62,9 @@ def choose(cell: Cell, tool: Tool, task: Task) -> Choice:
         data = replace(data, depth=task.depth)
     elif tool.kind in ("turning", "boring") and task.ra_um is None:
         data, why = _held(cell, tool, task, data)
+        reasons += why
+    elif tool.kind in TWO_LIPPED:
+        data, why = _turned(cell, tool, data)
         reasons += why
     spindle = spindle_for(cell.machine, tool, data.speed_m_per_min, task.radius)
     feed = round(data.feed_mm_per_rev, 4)
@@ -96,6 +108,21 @@ def _held(cell: Cell, tool: Tool, task: Task, data: CuttingData) -> tuple[Cuttin
             )
             data = replace(data, depth=depth)
     return data, reasons
+
+
+def _turned(cell: Cell, tool: Tool, data: CuttingData) -> tuple[CuttingData, list[str]]:
+    """Feed and speed of a drill lowered to what the spindle turns, the quickest pair of `LOWERED` first."""
+    ways = ((f, v) for f in LOWERED for v in LOWERED)
+    for feed_share, speed_share in sorted(ways, key=lambda way: -way[0] * way[1]):
+        feed, speed = data.feed_mm_per_rev * feed_share, data.speed_m_per_min * speed_share
+        rpm = spindle_for(cell.machine, tool, speed, 0.0).value
+        torque = drilling_torque(cell.material, tool.diameter_mm or 0.0, feed, tool.point_angle or math.pi)
+        if torque <= torque_at(cell.machine, rpm):
+            if feed_share == speed_share == 1.0:
+                return data, []
+            why = f"feed {plain_text(feed)} mm at {rpm:.0f} rev/min: what the spindle turns ({torque:.0f} Nm)"
+            return replace(data, feed_mm_per_rev=feed, speed_m_per_min=speed), [why]
+    return data, []
 
 
 def spindle_for(machine: Machine, tool: Tool, speed_m_per_min: float, radius: float) -> Spindle:

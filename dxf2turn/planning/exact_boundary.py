@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import TAU, Arc, Line, Segment
+from dxf2turn.planning.work import SAGITTA
 
 Numbers = NDArray[np.float64]
 
@@ -141,14 +142,13 @@ def _off_lines(starts: Numbers, ends: Numbers, lines: Sequence[Segment]) -> Numb
 
 
 def _off_arcs(starts: Numbers, ends: Numbers, arcs: Sequence[Segment]) -> Numbers:
-    """The same for arcs."""
+    """The same for arcs. The middle counts as well: a straight side may stretch from place to place on an arc."""
     shapes = [(*arc.centre, arc.radius, arc.start_angle, arc.sweep) for arc in arcs if isinstance(arc, Arc)]
     x, y, radius, first, sweep = np.array(shapes).T
     one, two = starts - np.stack([x, y], axis=1), ends - np.stack([x, y], axis=1)
-    off = np.maximum(
-        np.abs(np.hypot(one[:, 0], one[:, 1]) - radius), np.abs(np.hypot(two[:, 0], two[:, 1]) - radius)
-    )
     middle = 0.5 * (one + two)
+    ends = (np.abs(np.hypot(*places.T) - radius) for places in (one, two))
+    off = np.maximum(np.maximum(*ends), np.abs(np.hypot(*middle.T) - radius) - SAGITTA)
     slack = SLACK / radius
     turned = ((np.arctan2(middle[:, 1], middle[:, 0]) - first) * np.sign(sweep) + slack) % TAU - slack
     against = _cross(one, two) * np.sign(sweep) < -SHORT * radius

@@ -34,6 +34,7 @@ SEQUENCE: tuple[Stage, ...] = (
     reaming.ream,
     boring.finish_bore,
     blades.grooves,  # Grooves weaken the part: after turning.
+    turning.finish_rest,
     blades.face_grooves,
     blades.inside_grooves,
     threads.outside_threads,  # A thread needs its relief cut before.
@@ -61,6 +62,7 @@ KITS: dict[str, tuple[Stage, ...]] = {
         turning.rough,
         turning.finish,
         blades.grooves,
+        turning.finish_rest,
         threads.outside_threads,
         knurling.knurls,
     ),

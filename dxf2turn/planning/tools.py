@@ -10,6 +10,7 @@ from dxf2turn.planning.placed import PlacedPart
 from dxf2turn.shop.model import Shop, Tool
 
 STRONG = math.radians(79.0)  # a corner of at least this angle takes roughing cuts
+SLIM = math.radians(56.0)  # V and D inserts
 SQUARE = math.radians(
     91.0
 )  # a square shoulder needs more than 90 degrees: else the whole edge rubs on it (T38)
@@ -65,6 +66,12 @@ def finishing_tools(shop: Shop, part: PlacedPart, hands: tuple[str, ...] = ("rig
         )
     )
     return tuple(found[: 6 * len(hands)])
+
+
+def slim_tools(shop: Shop) -> tuple[Tool, ...]:
+    """Pointed tools of every hand for what others left, the slimmest and finest first."""
+    found = [t for t in shop.tools_of("turning") if t.corner_angle and t.corner_angle < SLIM]
+    return tuple(sorted(found, key=lambda t: (t.corner_angle, t.nose_radius, t.hand)))
 
 
 def smallest_hollow(part: PlacedPart) -> float:

@@ -98,6 +98,13 @@ PARTS = {
     "round edge on a falling cone": turned(  # The edge of its tool space turns past a right angle.
         (0, 0), edge(0, 12, radius=0.3), (-22, 8), (-28, 8), (-28, 12), edge(-40, 12, 0.5), (-40, 0)
     ),
+    "sharp vee": turned(  # Blades leave its bottom to a pointed insert.
+        (0, 0), edge(0, 30, 1), (-8, 30), (-12.6188, 14), (-17.2376, 30), edge(-26, 30, 0.5), (-26, 0)
+    ),
+    "thin pin with a broken back edge": turned((0, 0), (0, 2), edge(-10, 2, 0.2), (-10, 0)),
+    "bore with the cone of a drill, small hole on": turned(
+        (0, 2), (0, 26), edge(-35, 26, 1), (-35, 10), (-18, 10), (-18 + 4 / POINT, 2), bore=True
+    ),
     "vee in a rim": turned(
         (0, 0), edge(0, 40, 1), (-6, 40), (-8, 34), (-10, 34), (-12, 40), edge(-20, 40, 1), (-20, 0)
     ),

@@ -22,19 +22,24 @@ from dxf2turn.shop.model import Tool
 
 WORTH_ROUGHING = 0.3  # a circle of this radius fits into what is worth a roughing step, mm
 WORTH_FINISHING = 0.01  # stock thicker than twice this over a surface is finished, mm
+MOST_BARS = 3  # one after the other in one bore
 TRIES = 16  # bars that are compared
 SLIM_TRIES = 6  # and so many that get into the narrowest place
 
 
 def rough_bore(bench: Bench) -> Bench:
-    """The bore down to the finishing allowance."""
-    return _best_bar(bench, "bore", WORTH_ROUGHING + _allowance(bench)[0])
+    """The bore down to the finishing allowance; a stouter bar goes on where the first has made room for it."""
+    return _with_bars(bench, "bore", WORTH_ROUGHING + _allowance(bench)[0])
 
 
 def finish_bore(bench: Bench) -> Bench:
     """The bore to size, with more than one bar where one leaves something that another reaches."""
-    for _ in range(3):
-        done = _best_bar(bench, "finish bore", WORTH_FINISHING)
+    return _with_bars(bench, "finish bore", WORTH_FINISHING)
+
+
+def _with_bars(bench: Bench, operation: str, worth: float) -> Bench:
+    for _ in range(MOST_BARS):
+        done = _best_bar(bench, operation, worth)
         if done is bench:
             return bench
         bench = done
@@ -51,16 +56,13 @@ def _best_bar(bench: Bench, operation: str, worth: float) -> Bench:
     if not todo:
         return bench
     region = shapely.union_all(todo)
-    entry, narrow = entry_radius(bench), min(place.bounds[1] for place in todo)
-    slim = boring_bars(bench.cell.shop, min(entry, narrow))[:SLIM_TRIES]
-    bars = unique((*boring_bars(bench.cell.shop, entry)[:TRIES], *slim))
-    for tool, left in by_reach(work, bars, region):
+    for tool, left in by_reach(work, _bars(bench, min(place.bounds[1] for place in todo)), region):
         if region.area - left < TINY:
             return bench
         choice = choose(bench.cell, tool, _task(bench, operation, region.bounds[3]))
         moves = _moves(work, tool, choice, operation, bench)
         cut = shapely.difference(work.stock, after(work, moves, tool).stock) if moves else shapely.Polygon()
-        if cut.area > TINY:
+        if cut.area > (WORTH_ROUGHING if operation == "bore" else TINY):
             near = shapely.buffer(cut, _allowance(bench)[0] + 0.05)
             ids = features_at(bench.clamping.part, near, ("inside",))
             if operation == "finish bore":
@@ -70,6 +72,15 @@ def _best_bar(bench: Bench, operation: str, worth: float) -> Bench:
             )
             return bench.with_step(step)
     return bench
+
+
+def _bars(bench: Bench, narrow: float) -> tuple[Tool, ...]:
+    """Bars to compare: the stoutest that get in, those for the narrowest place, and one of each other size."""
+    entry = entry_radius(bench)
+    fitting = boring_bars(bench.cell.shop, entry)
+    slim = boring_bars(bench.cell.shop, min(entry, narrow))[:SLIM_TRIES]
+    others = {(t.bar_mm, t.holder_style): t for t in reversed(fitting)}
+    return unique((*fitting[:TRIES], *slim, *reversed(others.values())))
 
 
 def _measured_before(bench: Bench, work: Work, tool: Tool, choice: Choice) -> Bench:

@@ -10,6 +10,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.features.model import Bore, Hole, Thread
+from dxf2turn.geometry.segment import Line
 from dxf2turn.planning.axes import FACE
 from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
 from dxf2turn.planning.blade import blade_of, lowest_at
@@ -40,6 +41,7 @@ RING = 75.0  # a ring around an open hole must be so many times as much: else it
 EXACT_BONUS = 1.3  # so much more counts a drill that leaves nothing to bore
 SHALLOW = 1.0  # a hole less deep than this is only made with a flat drill, mm
 FLAT = 0.01  # a drill so near to a floor stands on it, mm
+CONE_SHARE = 0.5  # a cone that begins below this share of a drill's diameter is for its point
 THIN = 0.1  # half the thickness of what is worth a drill, mm
 
 
@@ -193,15 +195,19 @@ def _same_end(feature: Hole | Bore, tool: Tool) -> bool:
 
 
 def _shares_its_point(bench: Bench, tool: Tool) -> bool:
-    """Whether a smaller drill has the hole's point: then it goes to the bottom, only the wall is bored."""
+    """Whether the bore has a cone like the drill's point, wider than the drill: then it goes to that cone.
+
+    Only the wall beside it is bored.
+    """
     wall = 2.0 * bench.cell.practice.drilling.leave_mm
+    half = 0.5 * (tool.point_angle or 0.0)
+    diameter = tool.diameter_mm or 0.0
     return any(
-        isinstance(f, Hole)
-        and not f.through
-        and (tool.diameter_mm or 0.0) < f.diameter_mm - wall + EXACT_DIAMETER
-        and _same_end(f, tool)
-        and _opens_here(bench, f)
-        for f in bench.clamping.part.features
+        isinstance(s, Line)
+        and diameter < 2.0 * s.bounds.max_y - wall + EXACT_DIAMETER
+        and s.bounds.min_y < CONE_SHARE * diameter
+        and abs(math.atan2(s.end.y - s.start.y, s.end.x - s.start.x) - half) < 0.5 * EXACT_ANGLE
+        for s in front_bore(bench.clamping.part)
     )
 
 

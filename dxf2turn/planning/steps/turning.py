@@ -12,12 +12,12 @@ from dxf2turn.planning.operations.face import face_moves
 from dxf2turn.planning.operations.finish import finish_moves
 from dxf2turn.planning.operations.rough import rough_moves
 from dxf2turn.planning.reach import TINY, by_reach
-from dxf2turn.planning.rest import features_at, is_corner, opened, places
+from dxf2turn.planning.rest import features_at, is_corner, opened, outside_rest, places
 from dxf2turn.planning.roughness import finest
 from dxf2turn.planning.stiffness import bends_while_finishing, even_diameter
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import outside_target
-from dxf2turn.planning.tools import finishing_tools, roughing_tools
+from dxf2turn.planning.tools import finishing_tools, roughing_tools, slim_tools
 from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
 
@@ -131,6 +131,27 @@ def _finish_once(bench: Bench, hands: tuple[str, ...]) -> Bench | None:
             ids = features_at(clamping.part, cut, ("outside", "face"))
             return _done(bench, "finish turn", tool, choice, moves, features=ids)
     return None
+
+
+def finish_rest(bench: Bench) -> Bench:
+    """What blades have left in grooves, where a slim insert gets further: the bottom of a vee, say."""
+    clamping = bench.clamping
+    work = bench.work(clamping.part.segments)
+    todo = [p for p in places(outside_rest(bench), WORTH_FINISHING) if not is_corner(work.target, p)]
+    region = shapely.union_all(todo)
+    if region.area < TINY:
+        return bench
+    low = max(clamping.outside_to, -clamping.part.length)
+    for tool, left in by_reach(work, slim_tools(bench.cell.shop), region):
+        if region.area - left < TINY:
+            return bench
+        choice = choose(bench.cell, tool, finish_task(bench))
+        moves = finish_moves(work, tool, data_of(choice), "outside", (low, FAR))
+        cut = shapely.difference(work.stock, after(work, moves, tool).stock) if moves else shapely.Polygon()
+        if cut.area > TINY:
+            ids = features_at(clamping.part, cut, ("outside",))
+            return _done(bench, "finish turn", tool, choice, moves, features=ids)
+    return bench
 
 
 def _measured_before(bench: Bench, work: Work, tool: Tool, choice: Choice) -> Bench:
