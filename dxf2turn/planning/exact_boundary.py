@@ -142,7 +142,7 @@ def _off_lines(starts: Numbers, ends: Numbers, lines: Sequence[Segment]) -> Numb
 
 
 def _off_arcs(starts: Numbers, ends: Numbers, arcs: Sequence[Segment]) -> Numbers:
-    """The same for arcs. The middle counts as well: a straight side may stretch from place to place on an arc."""
+    """The same for arcs; the middle counts as well, as a straight side may bridge a hollow."""
     shapes = [(*arc.centre, arc.radius, arc.start_angle, arc.sweep) for arc in arcs if isinstance(arc, Arc)]
     x, y, radius, first, sweep = np.array(shapes).T
     one, two = starts - np.stack([x, y], axis=1), ends - np.stack([x, y], axis=1)

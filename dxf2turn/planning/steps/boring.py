@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -24,11 +26,12 @@ WORTH_ROUGHING = 0.3  # a circle of this radius fits into what is worth a roughi
 WORTH_FINISHING = 0.01  # stock thicker than twice this over a surface is finished, mm
 MOST_BARS = 3  # one after the other in one bore
 TRIES = 16  # bars that are compared
+MUCH = 0.3  # area that is worth more tries, mm2
 SLIM_TRIES = 6  # and so many that get into the narrowest place
 
 
 def rough_bore(bench: Bench) -> Bench:
-    """The bore down to the finishing allowance; a stouter bar goes on where the first has made room for it."""
+    """The bore down to the finishing allowance; a stouter bar goes on where the first has made room."""
     return _with_bars(bench, "bore", WORTH_ROUGHING + _allowance(bench)[0])
 
 
@@ -56,7 +59,7 @@ def _best_bar(bench: Bench, operation: str, worth: float) -> Bench:
     if not todo:
         return bench
     region = shapely.union_all(todo)
-    for tool, left in by_reach(work, _bars(bench, min(place.bounds[1] for place in todo)), region):
+    for tool, left in _bars(bench, work, min(place.bounds[1] for place in todo), region):
         if region.area - left < TINY:
             return bench
         choice = choose(bench.cell, tool, _task(bench, operation, region.bounds[3]))
@@ -74,13 +77,19 @@ def _best_bar(bench: Bench, operation: str, worth: float) -> Bench:
     return bench
 
 
-def _bars(bench: Bench, narrow: float) -> tuple[Tool, ...]:
-    """Bars to compare: the stoutest that get in, those for the narrowest place, and one of each other size."""
+def _bars(bench: Bench, work: Work, narrow: float, region: BaseGeometry) -> Iterable[tuple[Tool, float]]:
+    """Bars with what they leave: the stoutest that get in and those for the narrowest place.
+
+    Where these leave much, one of each other size is tried as well.
+    """
     entry = entry_radius(bench)
     fitting = boring_bars(bench.cell.shop, entry)
-    slim = boring_bars(bench.cell.shop, min(entry, narrow))[:SLIM_TRIES]
+    usual = (*fitting[:TRIES], *boring_bars(bench.cell.shop, min(entry, narrow))[:SLIM_TRIES])
+    found = tuple(by_reach(work, unique(usual), region))
+    if not found or found[0][1] < MUCH:
+        return found
     others = {(t.bar_mm, t.holder_style): t for t in reversed(fitting)}
-    return unique((*fitting[:TRIES], *slim, *reversed(others.values())))
+    return by_reach(work, unique((*usual, *reversed(others.values()))), region)
 
 
 def _measured_before(bench: Bench, work: Work, tool: Tool, choice: Choice) -> Bench:
