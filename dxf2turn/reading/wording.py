@@ -72,3 +72,23 @@ UNKNOWN_KIND = ("an entity of a kind that this program does not know", True)
 def counted(number: int, one: str, many: str) -> str:
     """`1 curve is` or `3 curves are`."""
     return f"{number} {one if number == 1 else many}"
+
+
+def value_name(kind: str, code: int) -> str:
+    """What a group code of an entity holds, for people; `value` where that has no short name."""
+    return _VALUES.get((kind, code)) or _COORDINATES.get(code, "value")
+
+
+_VALUES = {
+    ("LINE", 11): "end point", ("LINE", 21): "y of its end point",
+    ("ARC", 40): "radius", ("CIRCLE", 40): "radius", ("ARC", 50): "start angle", ("ARC", 51): "end angle",
+    ("ARC", 10): "centre", ("CIRCLE", 10): "centre", ("ELLIPSE", 10): "centre", ("ELLIPSE", 11): "long axis",
+    ("DIMENSION", 13): "first measured point", ("DIMENSION", 14): "second measured point",
+    ("INSERT", 10): "place",
+}  # fmt: skip
+_COORDINATES = {
+    10: "first point",
+    20: "y of its first point",
+    11: "second point",
+    21: "y of its second point",
+}

@@ -90,7 +90,7 @@ REFUSED: dict[str, tuple[Callable[[], bytes], str]] = {
         lambda: pairs_text(section("ENTITIES", line("1,234,567", 0, 1, 0)[:5])).encode(),
         "has a comma",
     ),
-    "no end point": (lambda: raw_dxf([*SQUARE, *line(0, 0, 1, 1)[:5]]), "no value with group code 11"),
+    "no end point": (lambda: raw_dxf([*SQUARE, *line(0, 0, 1, 1)[:5]]), "it has no end point"),
     "no y": (lambda: raw_dxf([*SQUARE, (0, "LINE"), (10, 1), (11, 5), (21, 5)]), "group code 20"),
     "lwpolyline without y": (
         lambda: with_entity((0, "LWPOLYLINE"), (8, "0"), (10, 1), (20, 2), (10, 3), (10, 4), (20, 5)),

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from dxf2turn.reading.damage import Damage
 from dxf2turn.reading.file.numbers import real, whole
 from dxf2turn.reading.file.tags import Tags
+from dxf2turn.reading.wording import value_name
 
 EMBEDDED = 101  # what follows this code belongs to an object inside the entity
 
@@ -60,7 +61,7 @@ class Record:
         found = self.fields.get(code)
         if found is None:
             if default is None:
-                raise Damage(f"{self.kind} has no value with group code {code}", self.start)
+                raise Damage(f"it has no {value_name(self.kind, code)} (group code {code})", self.start)
             return default
         try:
             return real(found, self.limit)
