@@ -255,8 +255,6 @@ def _near_the_end(job: Job, bench: Bench) -> Bench:
         stock=stock,
         parting=None,
         whole=True,
-        outside_to=0.0,
-        over=0.0,
         purpose="front",
         prepare="hold the part again, near this end",
         prepare_s=practice.turn_over_s,

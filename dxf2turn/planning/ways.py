@@ -9,6 +9,7 @@ from dxf2turn.features.model import TurnedPart
 from dxf2turn.findings import Finding, Location, Severity, stops
 from dxf2turn.planning.bench import Bench, Cell
 from dxf2turn.planning.chains import Job, needs_support, strain, supported
+from dxf2turn.planning.clamping import Clamping
 from dxf2turn.planning.leftover import LIMIT, left_areas, thread_over
 from dxf2turn.planning.model import Times
 from dxf2turn.planning.placed import PlacedPart, placed
@@ -20,6 +21,8 @@ from dxf2turn.planning.stock import Stock
 from dxf2turn.planning.targets import is_pointed
 from dxf2turn.planning.tools import parting_tools
 from dxf2turn.planning.work import CLEARANCE
+
+Held = tuple[str, tuple[Bench, ...]]  # how long work is held, in words, and the benches
 
 MISSING = 1000.0  # a feature that is not made counts as so much left-over, mm2
 
@@ -39,6 +42,11 @@ class Variant:
         return self.left > 0.0
 
     @property
+    def is_supported(self) -> bool:
+        """Whether tailstock or steady help somewhere."""
+        return any(bench.clamping.support != "none" for bench in self.benches)
+
+    @property
     def strain(self) -> int:
         """0 when every setup holds by the rule, 1 when some light work stands out too far, else 2."""
         return max(strain(bench.clamping) for bench in self.benches)
@@ -48,76 +56,111 @@ class Variant:
         return any(stops(bench.findings) for bench in self.benches)
 
 
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What is to be made of what, where. plain: without tailstock, even where too much stands out."""
+
+    part: TurnedPart
+    stock: Stock
+    cell: Cell
+    plain: bool = False
+
+    @property
+    def sides(self) -> tuple[PlacedPart, PlacedPart]:
+        return placed(self.part, flipped=False), placed(self.part, flipped=True)
+
+
 def worth_while(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[list[Variant]]:
     """Ways in groups: first those that are worth comparing, then what else may be tried when these fail.
 
     Turned from the other end, the part may do without blades. Two setups can save at most what blades take
     in one setup, and they cost the turning over: when that is more, they are not worked out. A sawn blank is
-    only tried when no bar can be parted off.
+    only tried when no bar can be parted off. Long work without support is one way to compare with; the
+    others without support are only worked out when the tailstock leaves something.
     """
-    ways = _bar_ways(part, stock, cell)
+    order = Order(part, stock, cell)
+    ways = _bar_ways(order)
     found: list[Variant] = []
     for way in ways:
         found.append(way)
         if _is_good(way):
             break
     by_blank = all(way.stopped for way in found)
-    yield [*found, *(_blank_ways(part, stock, cell) if by_blank else ())]
-    yield list(ways)
+    found += _blank_ways(order) if by_blank else ()
+    if any(map(_is_long, found)) and all(way.stopped or way.is_left or way.strain > 1 for way in found):
+        found += _plain_ways(order, found)
+    yield found
+    rest = list(ways)
+    yield rest
     if not by_blank:
-        yield list(_blank_ways(part, stock, cell))
+        yield list(_blank_ways(order))
+    if any(map(_is_long, found)):
+        yield list(_plain_ways(order, [*found, *rest]))
 
 
-def _bar_ways(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[Variant]:
-    """In one setup from either end, then in two; long work with the tailstock first."""
-    sides = (placed(part, flipped=False), placed(part, flipped=True))
+def _is_long(variant: Variant) -> bool:
+    """Whether the tailstock comes in, or should."""
+    return variant.is_supported or variant.strain > 0
+
+
+def _plain_ways(order: Order, known: Sequence[Variant]) -> Iterator[Variant]:
+    """The ways without support that are not known yet."""
+    names = {way.name for way in known}
+    return (way for way in _bar_ways(replace(order, plain=True)) if way.name not in names)
+
+
+def _bar_ways(order: Order) -> Iterator[Variant]:
+    """In one setup from either end, then in two; long work with the tailstock."""
+    sides = order.sides
     for name, here in (("", sides[0]), (", back first", sides[1])):
         if is_pointed(here):
             continue
-        for bench in _from_bar(part, here, stock, cell, 0.0):
-            for held, benches in _held(bench, None, stock.length is None):
-                way = "one setup from bar" if len(benches) == 1 else "from bar"
-                yield _variant(f"{way}{name}, parted off{held}", benches)
+        found = [*_from_bar(order, here, 0.0)]
+        if not name and any(len(benches) > 1 for _, benches in found):  # One without support to compare with.
+            found = [*_from_bar(replace(order, plain=True), here, 0.0), *found]
+        for held, benches in found:
+            way = "one setup from bar" if len(benches) == 1 else "from bar"
+            yield _variant(f"{way}{name}, parted off{held}", benches)
     for name, here, other in (("front first", *sides), ("back first", *sides[::-1])):
-        for first in _first_of_two(part, here, other, stock, cell):
-            for held, benches in _held(first, None, stock.length is None):
-                yield from _with_second(f"from bar, two setups, {name}{held}", cell, benches, other)
+        for held, benches in _first_of_two(order, here, other):
+            yield from _with_second(f"from bar, two setups, {name}{held}", order, benches, other)
 
 
-def _first_of_two(
-    part: TurnedPart, here: PlacedPart, other: PlacedPart, stock: Stock, cell: Cell
-) -> tuple[Bench, ...]:
-    """The first setup of two, parted off with an allowance; with more where the other end needs a stub."""
-    face = cell.practice.stock.face_mm
-    first = _from_bar(part, here, stock, cell, face)
-    clamping = turned_over(first[0].clamping, other, first[0].stock, cell) if first else None
-    if clamping is None or not needs_support(clamping):
-        return first
-    more = max((seat.more for seat in seat_plans(other, cell)), default=0.0)
-    return _from_bar(part, here, stock, cell, face + more) if more > 0.0 else first
+def _first_of_two(order: Order, here: PlacedPart, other: PlacedPart) -> Iterator[Held]:
+    """The first end of two, parted off with an allowance; with more where the other end needs a stub."""
+    face = order.cell.practice.stock.face_mm
+    blade = next(iter(parting_tools(order.cell.shop, _parting_depth(here, order.stock))), None)
+    if blade is None:
+        return
+    first = from_bar(here, order.stock, order.cell, blade, face)
+    second = turned_over(first, other, first.stock, order.cell)
+    more = 0.0
+    if second is not None and needs_support(second) and not order.plain:
+        more = max((seat.more for seat in seat_plans(other, order.cell)), default=0.0)
+    yield from _from_bar(order, here, face + more)
 
 
-def _blank_ways(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[Variant]:
-    sides = (placed(part, flipped=False), placed(part, flipped=True))
+def _blank_ways(order: Order) -> Iterator[Variant]:
+    sides = order.sides
     for name, here, other in (("front first", *sides), ("back first", *sides[::-1])):
-        blank = from_blank(here, stock, cell)
+        blank = from_blank(here, order.stock, order.cell)
         if blank is not None:
-            first = filled(cell, blank, part.limits)
-            for held, benches in _held(first, None, stock.length is None):
-                yield from _with_second(f"blank, two setups, {name}{held}", cell, benches, other)
+            held, benches = _held(order, blank)
+            yield from _with_second(f"blank, two setups, {name}{held}", order, benches, other)
 
 
-def _held(bench: Bench, before: Bench | None, cut_as_needed: bool) -> Iterator[tuple[str, tuple[Bench, ...]]]:
-    """The setup as it is and, where too much stands out of the jaws, the same with the tailstock."""
-    if not needs_support(bench.clamping):
-        yield "", (bench,)
-        return
-    made = supported(Job(bench.clamping, bench.cell, bench.limits, before, cut_as_needed))
+def _held(order: Order, clamping: Clamping, before: Bench | None = None) -> Held:
+    """The setup filled; where too much stands out of the jaws a chain of setups with the tailstock."""
+    cell, limits = order.cell, order.part.limits
+    if not needs_support(clamping):
+        return "", (filled(cell, clamping, limits, before),)
+    if order.plain:
+        return ", without support", (filled(cell, clamping, limits, before),)
+    made = supported(Job(clamping, cell, limits, before, order.stock.length is None and before is None))
     if isinstance(made, Finding):
-        yield "", (bench.with_finding(made),)
-        return
-    yield ", without support", (bench,)
-    yield ", with tailstock", made
+        told = replace(clamping, findings=(*clamping.findings, made))
+        return ", without support", (filled(cell, told, limits, before),)
+    return ", with tailstock", made
 
 
 def _is_good(variant: Variant) -> bool:
@@ -125,23 +168,22 @@ def _is_good(variant: Variant) -> bool:
     turn_over = variant.benches[0].cell.practice.holding.turn_over_s
     fine = not variant.stopped and not variant.is_left and variant.strain == 0
     ends = {bench.clamping.part.flipped for bench in variant.benches}
-    if len(ends) > 1 and any(bench.clamping.support != "none" for bench in variant.benches):
+    if len(ends) > 1 and variant.is_supported:
         return False  # From the other end it may do without support.
     return fine and _blade_time(variant) <= turn_over
 
 
-def _from_bar(
-    part: TurnedPart, here: PlacedPart, stock: Stock, cell: Cell, allowance: float
-) -> tuple[Bench, ...]:
+def _from_bar(order: Order, here: PlacedPart, allowance: float) -> Iterator[Held]:
     """The setup from bar with the narrowest blade that gets through, filled; none when no blade reaches."""
-    bench = None
-    for blade in parting_tools(cell.shop, _parting_depth(here, stock)):
-        if not _long_enough(here, stock, blade.width or 0.0, cell):
+    found: Held | None = None
+    for blade in parting_tools(order.cell.shop, _parting_depth(here, order.stock)):
+        if not _long_enough(here, order.stock, blade.width or 0.0, order.cell):
             break
-        bench = filled(cell, from_bar(here, stock, cell, blade, allowance), part.limits)
-        if not any(f.code.startswith("planning/parting") for f in bench.findings):
+        found = _held(order, from_bar(here, order.stock, order.cell, blade, allowance))
+        if not any(f.code.startswith("planning/parting") for bench in found[1] for f in bench.findings):
             break
-    return () if bench is None else (bench,)
+    if found is not None:
+        yield found
 
 
 def _parting_depth(part: PlacedPart, stock: Stock) -> float:
@@ -161,21 +203,24 @@ def _long_enough(part: PlacedPart, stock: Stock, width: float, cell: Cell) -> bo
     return stock.length is None or stock.length >= part.length + faces + width
 
 
-def _with_second(name: str, cell: Cell, benches: tuple[Bench, ...], other: PlacedPart) -> Iterator[Variant]:
-    """The other end after the first one; also with the tailstock where it asks for it."""
+def _with_second(name: str, order: Order, benches: tuple[Bench, ...], other: PlacedPart) -> Iterator[Variant]:
+    """The other end after the first one; with the tailstock where it asks for it, and without to compare."""
     first = benches[-1]
-    clamping = turned_over(first.clamping, other, first.stock, cell)
+    clamping = turned_over(first.clamping, other, first.stock, order.cell)
     if clamping is None:
         return
-    made = None
-    if needs_support(clamping) and all(strain(bench.clamping) < 2 for bench in benches):
-        far = turned_over(first.clamping, other, first.stock, cell, lambda grip: grip.score_with_tailstock)
-        made = supported(Job(far or clamping, cell, first.limits, first))
-    if isinstance(made, Finding):
-        clamping = replace(clamping, findings=(*clamping.findings, made))
-    yield _variant(name, (*benches, filled(cell, clamping, first.limits, first)))
-    if isinstance(made, tuple):
-        yield _variant(f"{name}, the other end with tailstock", (*benches, *made))
+    light = all(strain(bench.clamping) < 2 for bench in benches)
+    if not (needs_support(clamping) and light) or order.plain:
+        yield _variant(name, (*benches, filled(order.cell, clamping, order.part.limits, first)))
+        return
+    far = turned_over(first.clamping, other, first.stock, order.cell, lambda grip: grip.score_with_tailstock)
+    held, more = _held(order, far or clamping, first)
+    if len(more) == 1:
+        yield _variant(name, (*benches, *more))
+        return
+    plain = filled(order.cell, clamping, order.part.limits, first)
+    yield _variant(f"{name}, the other end without support", (*benches, plain))
+    yield _variant(f"{name}, the other end{held.removeprefix(',')}", (*benches, *more))
 
 
 def _variant(name: str, benches: tuple[Bench, ...]) -> Variant:

@@ -23,10 +23,12 @@ def support_region(setup: Setup) -> BaseGeometry:
     return areas(shapely.union_all(pieces)) if pieces else NOTHING
 
 
-def support_troubles(setup: Setup, stock: BaseGeometry, rooms: BaseGeometry, when: str) -> Iterator[Trouble]:
+def support_troubles(
+    setup: Setup, stock: BaseGeometry, threads: BaseGeometry, when: str
+) -> Iterator[Trouble]:
     """What is wrong with the support on the stock as it is at the start or at the end of a setup.
 
-    rooms: where threads are cut; a steady's pads must not run there.
+    threads: their zones; a steady's pads must not run there.
     """
     bodies = support_region(setup)
     if (setup.support == "none") != bodies.is_empty:
@@ -43,7 +45,7 @@ def support_troubles(setup: Setup, stock: BaseGeometry, rooms: BaseGeometry, whe
         at = Point(*map(float, bodies.representative_point().coords[0]))
         text = f"the {_name(setup)} touches the work over {touched.length:.2f} mm {when}, not {wanted:.2f}"
         yield _trouble(setup, at, wanted - touched.length, text)
-    if setup.support == STEADY and shapely.intersects(shapely.buffer(bodies, SEAT), rooms):
+    if setup.support == STEADY and shapely.intersects(shapely.buffer(bodies, SEAT), threads):
         at = Point(*map(float, bodies.representative_point().coords[0]))
         yield _trouble(setup, at, 0.0, "the steady runs on a thread")
 

@@ -67,20 +67,19 @@ def _run_all(part: TurnedPart, plan: Plan, body: Body) -> list[_Run]:
         expected = stock if runs else shapely.union(stated, scene.body.target)
         trouble = _stock_trouble(setup, stated, expected, frame.to_setup(rooms))
         state = run_setup(scene, stock).noting(*trouble)
-        state = state.noting(*_support_troubles(scene, stock, state, frame.to_setup(rooms)))
+        state = state.noting(*_support_troubles(scene, stock, state))
         numbered = tuple(replace(t, setup=setup.no) for t in state.troubles)
         runs.append(_Run(setup, frame, replace(state, troubles=numbered)))
     return runs
 
 
-def _support_troubles(
-    scene: Scene, stock: BaseGeometry, state: State, rooms: BaseGeometry
-) -> Iterable[Trouble]:
+def _support_troubles(scene: Scene, stock: BaseGeometry, state: State) -> Iterable[Trouble]:
     """Whether centre or steady have their seat, at the start and still at the end."""
-    at_start = tuple(support_troubles(scene.setup, stock, rooms, "as the setup starts"))
+    threads = shapely.union_all([zone.body for zone in scene.body.zones])
+    at_start = tuple(support_troubles(scene.setup, stock, threads, "as the setup starts"))
     yield from at_start
     if not at_start and state.piece is None:
-        yield from support_troubles(scene.setup, state.stock, rooms, "as the setup ends")
+        yield from support_troubles(scene.setup, state.stock, threads, "as the setup ends")
 
 
 def _stock_trouble(
