@@ -16,7 +16,6 @@ The first kind that finds a part decides; frames, tables and end views are left 
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -29,24 +28,29 @@ from dxf2turn.contour.axis import (
     suits,
     through_line_axes,
 )
+from dxf2turn.contour.centre_lines import (
+    along_centre_lines,
+    box_along,
+    common,
+    faulty_on_centre_lines,
+    is_large,
+    unlike_halves,
+)
 from dxf2turn.contour.components import Component, components, joined, strictly_inside
 from dxf2turn.contour.frame import Axis
 from dxf2turn.contour.hatching import hatching_along
-from dxf2turn.contour.marks import without_circles, without_marks
+from dxf2turn.contour.marks import without_circles
 from dxf2turn.contour.others import frames_and_tables, is_end_view
 from dxf2turn.contour.own_axis import edge_axes, edge_on_origin_axes, open_end_axes, origin_axes
 from dxf2turn.contour.plausible import DRAWN, is_part_of_another, is_plausible
-from dxf2turn.contour.symmetry import is_beside, levels_share, mirrored_share, passes_origin, symmetry_axes
+from dxf2turn.contour.symmetry import is_beside, passes_origin, symmetry_axes
 from dxf2turn.contour.view import View, views_along
-from dxf2turn.geometry.path import path_bounds, path_length
-from dxf2turn.geometry.segment import Arc, Bounds
+from dxf2turn.geometry.path import path_bounds
+from dxf2turn.geometry.segment import Bounds
 from dxf2turn.options import DrawingOptions, Tolerances
 
 _DETAIL = 0.02  # share of the largest view's area below which a closed outline is a symbol or a detail
-_CROSSED = 0.3  # least mirrored share of linework that a centre line runs through
-_FAULTY = 0.3  # of the largest component's size: smaller linework with a fault is a symbol
-_ROUND = 0.5  # least share of arcs in the border of an end view
-_ALONG = 0.3  # least share of a component's length that a centre line covers
+_COUNTS = 0.3  # of the smallest part's size: a smaller outline without centre line is a symbol
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,11 +85,12 @@ def survey(clean: CleanDrawing, options: DrawingOptions) -> Sheet:
         ends = [view for view in found if is_end_view(view, options)]
         round_ones.extend(ends)
         found = [view for view in found if view not in ends]
-        if found and (kind in DRAWN or _is_large(found, parts)):
-            unlike = _unlike(parts, found, clean, options) if kind == "centre" else ()
+        if found and (kind in DRAWN or is_large(found, parts)):
+            found += _without_centre_line(found, parts, clean, options) if kind == "centre" else []
+            unlike = unlike_halves(parts, found, options) if kind == "centre" else ()
             return Sheet(tuple(found), tuple(round_ones), frames, tuple(parts), unlike)
         small = small or found
-        faulty = _faulty_on_centre_lines(parts, clean, options) if kind == "off centre" else []
+        faulty = faulty_on_centre_lines(parts, clean, options) if kind == "off centre" else []
         if faulty:
             return Sheet((), tuple(round_ones), frames, tuple(faulty))
     if small:
@@ -94,67 +99,28 @@ def survey(clean: CleanDrawing, options: DrawingOptions) -> Sheet:
     return Sheet(tuple(_of_size(balls)[:1]), tuple(round_ones), frames, tuple(parts))
 
 
-def _is_large(views: list[View], parts: list[Component]) -> bool:
-    """Whether one of some views is no symbol or logo beside the largest outline of the sheet."""
-    largest = max(part.bounds.size for part in parts)
-    sizes = (path_bounds([piece.segment for piece in view.pieces]).size for view in views)
-    return max(sizes) >= _FAULTY * largest
-
-
-def _unlike(
-    parts: list[Component], views: list[View], clean: CleanDrawing, options: DrawingOptions
-) -> tuple[Component, ...]:
-    """Outlines that a centre line runs along as it does along a part, but that are no half and no view."""
-    used = {id(piece) for view in views for piece in view.pieces}
-    others = [part for part in parts if used.isdisjoint(map(id, part.pieces))]
-    axes = [view.axis for view in views if view.axis.extent is not None]
-    boxes = [path_bounds([piece.segment for piece in view.pieces]) for view in views]
-    smallest = _FAULTY * min(box.size for box in boxes)
-    return tuple(
+def _without_centre_line(
+    found: list[View], parts: list[Component], clean: CleanDrawing, options: DrawingOptions
+) -> list[View]:
+    """Further parts on a sheet where others have a centre line: symmetrical views, with lines in them, that
+    are no end views."""
+    used = {id(piece) for view in found for piece in view.pieces}
+    rest = [part for part in parts if part.closed and used.isdisjoint(map(id, part.pieces))]
+    boxes = [path_bounds([piece.segment for piece in view.pieces]) for view in found]
+    smallest = _COUNTS * min(box.size for box in boxes)
+    rest = [
         part
-        for part in others
-        if part.bounds.size >= smallest
-        and not _is_round(part)
-        and not any(strictly_inside(box, part.bounds, 0.0) for box in boxes)
-        and any(_runs_along(part, axis) and _suitability(part, axis, options) == 0.0 for axis in axes)
-    )
-
-
-def _is_round(part: Component) -> bool:
-    """Whether the border of a component is drawn with arcs for the most part, as an end view's is."""
-    arcs = math.fsum(segment.length for segment in part.border if isinstance(segment, Arc))
-    return arcs >= _ROUND * path_length(part.border)
-
-
-def _faulty_on_centre_lines(
-    parts: list[Component], clean: CleanDrawing, options: DrawingOptions
-) -> list[Component]:
-    """Large outlines along a centre line that are open, or that it cuts into unlike halves: to take another
-    axis for them would be wrong."""
-    axes = [a for a in centre_axes(clean.centres, options.tolerances) if suits(a, options)]
-    largest = max((part.bounds.size for part in parts), default=0.0)
-    large = [part for part in parts if part.bounds.size >= _FAULTY * largest]
-    found = []
-    for part in large:
-        scores = [_suitability(part, axis, options) for axis in axes]
-        along = any(_runs_along(part, axis) for axis in axes)
-        if (max(scores, default=0.0) > 0.0 and not part.closed) or (along and max(scores) == 0.0):
-            found.append(part)
-    return found
-
-
-def _runs_along(part: Component, axis: Axis) -> bool:
-    """Whether a drawn centre line runs along a good part of a component, the long way of it."""
-    box = _box_along(part, axis)
-    length, height = box.max_x - box.min_x, box.max_y - box.min_y
-    return length >= height and _common(axis, box) >= _ALONG * length
-
-
-def _common(axis: Axis, box: Bounds) -> float:
-    """Length that a drawn centre line and a box have in common along it."""
-    if axis.extent is None:
-        return box.max_x - box.min_x
-    return min(box.max_x, axis.extent[1]) - max(box.min_x, axis.extent[0])
+        for part in rest
+        if part.bounds.size >= smallest and not any(strictly_inside(b, part.bounds, 0.0) for b in boxes)
+    ]
+    further: dict[int, View] = {}
+    for kind, views in _searches(rest, [], clean, options) if rest else ():
+        for view in (replace(view, kind=kind) for view in views):
+            shows_lines = len(view.sides) > 1 and all(len(side.group) > 1 for side in view.sides)
+            plausible = is_plausible(view) and not is_part_of_another(view, parts)
+            if kind == "symmetry" and shows_lines and plausible and not is_end_view(view, options):
+                further.setdefault(id(view.pieces[0]), view)
+    return list(further.values())
 
 
 def _searches(
@@ -176,7 +142,8 @@ def _searches(
     if asked is not None:
         yield "asked", look(asked, parts)
         return
-    yield "centre", _along_centre_lines(parts, clean, options, look)
+    drawn_along = along_centre_lines(parts, clean, options)
+    yield "centre", [view for axis, group in drawn_along for view in look(axis, group)]
     whole = [part for part in parts if part.closed]
     drawn = [axis for axis in centre_axes(clean.centres, tolerances) if suits(axis, options)]
 
@@ -219,45 +186,11 @@ def _first_seen_of(group: Sequence[Component], axes: list[Axis], look: Look) -> 
     return []
 
 
-def _along_centre_lines(
-    parts: list[Component], clean: CleanDrawing, options: DrawingOptions, look: Look
-) -> list[View]:
-    """Views along the centre lines, each component on the line that suits it best."""
-    axes = [a for a in centre_axes(clean.centres, options.tolerances) if suits(a, options)]
-    on_axis: dict[int, list[Component]] = {}
-    for part in parts:
-        scores = [_suitability(part, axis, options) for axis in axes]
-        if scores and max(scores) > 0.0:
-            on_axis.setdefault(scores.index(max(scores)), []).append(part)
-    return [view for index, group in on_axis.items() for view in look(axes[index], group)]
-
-
-def _suitability(part: Component, axis: Axis, options: DrawingOptions) -> float:
-    """How well a drawn centre line suits a component as the axis of it or of one of its halves; 0: not.
-
-    Symmetrical about it, or with an end on it: 2 to 3. Apart from it: 1 to 2, the nearer the better.
-    """
-    box = _box_along(part, axis)
-    if _common(axis, box) < _ALONG * (box.max_x - box.min_x):
-        return 0.0
-    gap = options.tolerances.gap
-    nearest = max(box.min_y, -box.max_y)
-    if nearest > gap:
-        return 1.0 + 1.0 / (1.0 + nearest / box.size)
-    if nearest >= -gap:
-        return 2.5
-    # A half that is open has no border, one that is cut open has other lines in it: either may be alike.
-    plain = without_marks(part, axis, options.tolerances)
-    share = max(mirrored_share(run, axis, gap) for run in (plain.border, plain.segments))
-    share = max(share, levels_share(plain.border, axis, gap))
-    return 2.0 + share if share >= _CROSSED else 0.0
-
-
 def _along_through_lines(parts: list[Component], tolerances: Tolerances, look: Look) -> list[View]:
     """Views along ordinary lines, each with both sides of one length and one diameter."""
     views: list[View] = []
     for axis in through_line_axes(joined(parts).pieces if parts else (), tolerances):
-        beside = [part for part in parts if _common(axis, _box_along(part, axis)) > 0.0]
+        beside = [part for part in parts if common(axis, box_along(part, axis)) > 0.0]
         views.extend(view for view in look(axis, beside) if _sides_agree(view, tolerances.gap))
     return views
 
@@ -269,10 +202,6 @@ def _sides_agree(view: View, gap: float) -> bool:
     a, b = view.above.bounds, view.below.bounds
     off = (a.min_x - b.min_x, a.max_x - b.max_x, a.max_y - b.max_y)
     return max(map(abs, off)) <= gap
-
-
-def _box_along(part: Component, axis: Axis) -> Bounds:
-    return path_bounds([axis.segment(segment) for segment in part.segments])
 
 
 def _symmetry_axes_of(group: Sequence[Component], tolerances: Tolerances) -> list[Axis]:
