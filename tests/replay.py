@@ -207,12 +207,18 @@ class Machine:
         elif self.support.is_empty:
             self.troubles.append(trouble("support", self.setup["no"], 0, 0, EMPTY, 0.0, "it has no shape"))
         else:
-            inside = flat(self.support.intersection(self.stock))
-            on = self.stock.boundary.intersection(self.support.buffer(STATED)).length
-            pads = self.support.bounds[2] - self.support.bounds[0]
-            if thick(inside, DEEP) or on < (SEAT if named == "tailstock" else 0.9 * pads):
-                text = f"the {named} has no seat {when}: it touches over {on:.2f} mm"
-                self.troubles.append(trouble("support", self.setup["no"], 0, 0, self.support, on, text))
+            for body in parts(self.support):
+                self.check_seat(body, when)
+
+    def check_seat(self, body: Any, when: str) -> None:
+        """A centre (it reaches the axis) runs on a cone, a steady's pads lie on the work."""
+        low, inner, high, _ = body.bounds
+        inside = flat(body.intersection(self.stock))
+        on = self.stock.boundary.intersection(body.buffer(STATED)).length
+        if thick(inside, DEEP) or on < (SEAT if inner < DEEP else 0.9 * (high - low)):
+            name = "centre" if inner < DEEP else "steady"
+            text = f"the {name} has no seat {when}: it touches over {on:.2f} mm"
+            self.troubles.append(trouble("support", self.setup["no"], 0, 0, body, on, text))
 
     def run_step(self, step: dict[str, Any]) -> None:
         tool = self.tools[step["tool"]]

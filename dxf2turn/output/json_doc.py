@@ -12,7 +12,17 @@ from typing import Any
 from dxf2turn.errors import BrokenInvariant
 from dxf2turn.job import Job
 from dxf2turn.output import json_features
-from dxf2turn.output.json_geometry import contour, coordinate, holder, keep_out, move, outline, ring, value
+from dxf2turn.output.json_geometry import (
+    contour,
+    coordinate,
+    holder,
+    keep_out,
+    move,
+    outline,
+    ring,
+    supports,
+    value,
+)
 from dxf2turn.output.model import OutputOptions
 from dxf2turn.planning.model import Plan, Setup, Spindle, Step
 from dxf2turn.shop.model import Tool
@@ -185,7 +195,7 @@ def _setup(setup: Setup) -> dict[str, Any]:
         "stock_outline": outline(setup.stock),
         "jaws": keep_out(setup.jaws),
         "support": setup.support,
-        "support_outline": keep_out(setup.supports),
+        "support_outline": supports(setup.supports),
         "prepare": setup.prepare,
         "tool_change": {"x": coordinate(2.0 * setup.tool_change.y), "z": coordinate(setup.tool_change.x)},
         "steps": [_step(step) for step in setup.steps],

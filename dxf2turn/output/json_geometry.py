@@ -11,7 +11,7 @@ from typing import Any
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import flatten
 from dxf2turn.geometry.segment import Arc, Segment
-from dxf2turn.output.polygons import one_holder, one_keep_out
+from dxf2turn.output.polygons import each_body, one_holder, one_keep_out
 from dxf2turn.planning.model import Move, MoveKind
 
 COORDINATE_DECIMALS = 7
@@ -65,8 +65,13 @@ def holder(pieces: Sequence[Sequence[Point]]) -> list[Pair] | None:
 
 
 def keep_out(pieces: Sequence[Sequence[Point]]) -> list[Pair]:
-    """Jaws, chuck and centre as one simple polygon; empty when there are none."""
+    """Jaws and chuck as one simple polygon; empty when there are none."""
     return ring(one_keep_out(pieces))
+
+
+def supports(pieces: Sequence[Sequence[Point]]) -> list[list[Pair]]:
+    """Centre and steady, a simple polygon each; empty when there are none."""
+    return [ring(body) for body in each_body(pieces)]
 
 
 def move(item: Move) -> dict[str, Any]:

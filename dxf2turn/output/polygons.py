@@ -40,6 +40,13 @@ def one_keep_out(pieces: Sequence[Sequence[Point]]) -> Ring:
     return _ring(_bridged(whole) if isinstance(whole, MultiPolygon) else whole)
 
 
+def each_body(pieces: Sequence[Sequence[Point]]) -> tuple[Ring, ...]:
+    """Bodies made of convex pieces, one simple polygon each, counter-clockwise, from the chuck outwards."""
+    whole = _union(pieces)
+    bodies = whole.geoms if isinstance(whole, MultiPolygon) else (whole,)
+    return tuple(ring for body in sorted(bodies, key=lambda b: b.bounds) if (ring := _ring(body)))
+
+
 def _union(pieces: Sequence[Sequence[Point]]) -> Polygon | MultiPolygon:
     """All pieces together; edges that differ by rounding only are one edge."""
     shapes = [set_precision(Polygon(piece), SNAP) for piece in pieces if len(piece) >= 3]

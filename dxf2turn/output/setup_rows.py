@@ -65,16 +65,21 @@ def setup_row(plan: Plan, setup: Setup, w: Wording) -> SetupRow:
 
 
 def _support(setup: Setup, w: Wording) -> str:
-    """The support and where it stands."""
-    if not setup.supports:
-        return setup.support
-    low = min(point.x for ring in setup.supports for point in ring)
-    if setup.support == "tailstock":
-        nose = max(point.y for point in setup.supports[0])
-        return f"tailstock, live centre with a nose of {w.diameter(nose)}, its point at Z {w.length(low)}"
-    pads = min(point.y for ring in setup.supports for point in ring)
-    high = max(point.x for ring in setup.supports for point in ring)
-    return f"{setup.support} on {w.diameter(pads)}, from Z {w.length(high)} to {w.length(low)}"
+    """The supports and where they stand."""
+    steadies = [ring for ring in setup.supports if min(point.y for point in ring) > 0.0]
+    point = next((ring for ring in setup.supports if ring not in steadies), None)
+    words = []
+    if point is not None:
+        nose, tip = max(p.y for p in point), min(p.x for p in point)
+        words.append(
+            f"tailstock, live centre with a nose of {w.diameter(nose)}, its point at Z {w.length(tip)}"
+        )
+    for ring in steadies:
+        low, high = min(p.x for p in ring), max(p.x for p in ring)
+        words.append(
+            f"steady on {w.diameter(min(p.y for p in ring))}, from Z {w.length(high)} to {w.length(low)}"
+        )
+    return "; ".join(words) or setup.support
 
 
 def _title(plan: Plan, setup: Setup) -> str:

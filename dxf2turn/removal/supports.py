@@ -11,10 +11,10 @@ from dxf2turn.geometry.point import Point
 from dxf2turn.planning.model import Setup
 from dxf2turn.removal.body import depth_in
 from dxf2turn.removal.model import Trouble
-from dxf2turn.removal.sweep import NOTHING, areas
+from dxf2turn.removal.sweep import NOTHING, areas, polygons_of
 from dxf2turn.removal.tolerances import AREA_NOISE, PADS_SHARE, SEAT, SEAT_LENGTH, TOUCH
 
-CENTRE, STEADY = "tailstock", "steady"
+CENTRE, STEADY = "centre", "steady"
 
 
 def support_region(setup: Setup) -> BaseGeometry:
@@ -26,40 +26,32 @@ def support_region(setup: Setup) -> BaseGeometry:
 def support_troubles(
     setup: Setup, stock: BaseGeometry, threads: BaseGeometry, when: str
 ) -> Iterator[Trouble]:
-    """What is wrong with the support on the stock as it is at the start or at the end of a setup.
+    """What is wrong with the supports on the stock as it is at the start or at the end of a setup.
 
     threads: their zones; a steady's pads must not run there.
     """
-    bodies = support_region(setup)
-    if (setup.support == "none") != bodies.is_empty:
+    bodies = polygons_of(support_region(setup))
+    if (setup.support == "none") != (not bodies):
         yield _trouble(setup, Point(0.0, 0.0), 0.0, f"states support {setup.support!r} without its shape")
-    if bodies.is_empty or setup.support == "none":
-        return
-    inside = areas(shapely.intersection(shapely.buffer(bodies, -TOUCH), stock))
-    if inside.area > AREA_NOISE:
-        depth, at = depth_in(stock.boundary, inside)
-        yield _trouble(setup, at, depth, f"the {_name(setup)} stands {depth:.3f} mm deep in the stock {when}")
-    touched = shapely.intersection(stock.boundary, shapely.buffer(bodies, SEAT))
-    wanted = _wanted(setup)
-    if touched.length < wanted:
-        at = Point(*map(float, bodies.representative_point().coords[0]))
-        text = f"the {_name(setup)} touches the work over {touched.length:.2f} mm {when}, not {wanted:.2f}"
-        yield _trouble(setup, at, wanted - touched.length, text)
-    if setup.support == STEADY and shapely.intersects(shapely.buffer(bodies, SEAT), threads):
-        at = Point(*map(float, bodies.representative_point().coords[0]))
-        yield _trouble(setup, at, 0.0, "the steady runs on a thread")
+    for body in bodies:
+        name = _name(body)
+        inside = areas(shapely.intersection(shapely.buffer(body, -TOUCH), stock))
+        if inside.area > AREA_NOISE:
+            depth, at = depth_in(stock.boundary, inside)
+            yield _trouble(setup, at, depth, f"the {name} stands {depth:.3f} mm deep in the stock {when}")
+        at = Point(*map(float, body.representative_point().coords[0]))
+        touched = shapely.intersection(stock.boundary, shapely.buffer(body, SEAT)).length
+        wanted = SEAT_LENGTH if name == CENTRE else PADS_SHARE * (body.bounds[2] - body.bounds[0])
+        if touched < wanted:
+            text = f"the {name} touches the work over {touched:.2f} mm {when}, not {wanted:.2f}"
+            yield _trouble(setup, at, wanted - touched, text)
+        if name == STEADY and shapely.intersects(shapely.buffer(body, SEAT), threads):
+            yield _trouble(setup, at, 0.0, "the steady runs on a thread")
 
 
-def _wanted(setup: Setup) -> float:
-    """Length of the work's edge that the support must touch."""
-    if setup.support == CENTRE:
-        return SEAT_LENGTH
-    low = min(point.x for ring in setup.supports for point in ring)
-    return PADS_SHARE * (max(point.x for ring in setup.supports for point in ring) - low)
-
-
-def _name(setup: Setup) -> str:
-    return "steady" if setup.support == STEADY else "centre"
+def _name(body: BaseGeometry) -> str:
+    """A centre reaches the axis, a steady stands around the work."""
+    return CENTRE if body.bounds[1] <= SEAT else STEADY
 
 
 def _trouble(setup: Setup, at: Point, size: float, text: str) -> Trouble:
