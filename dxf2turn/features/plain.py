@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Any
 
@@ -89,15 +89,19 @@ def _goes_on(outline: Outline, index: int, line: Line) -> bool:
     """Whether a cone that is slighter than an edge break goes on behind a groove."""
     if math.atan2(abs(line.end.y - line.start.y), abs(line.end.x - line.start.x)) > outline.rules.cone_most:
         return False
-    for step in (outline.after, outline.before):
-        other: int | None = index
-        for _ in range(outline.rules.groove_pieces):
-            other = step(other) if other is not None else None
-            if other is None or outline.role(other) != outline.role(index):
-                break
-            if _is_prolonged(outline, line, outline.segment(other)):
-                return True
-    return False
+    return any(goes_on_at(outline, index, line, step) is not None for step in (outline.after, outline.before))
+
+
+def goes_on_at(outline: Outline, index: int, line: Line, step: Callable[[int], int | None]) -> int | None:
+    """The piece within reach of a groove that lies on a line prolonged. step: towards the next piece."""
+    other: int | None = index
+    for _ in range(outline.rules.groove_pieces):
+        other = step(other) if other is not None else None
+        if other is None or outline.role(other) != outline.role(index):
+            return None
+        if _is_prolonged(outline, line, outline.segment(other)):
+            return other
+    return None
 
 
 def _is_prolonged(outline: Outline, line: Line, piece: Segment) -> bool:

@@ -59,15 +59,18 @@ def _ball(old: Arc, start: Point, end: Point, ends: tuple[Point, Point]) -> Arc:
 
 
 def _same_radius(old: Arc, start: Point, end: Point) -> Arc:
-    """The arc between two new ends with its old radius, on its old side; larger only if it must."""
+    """The arc between two new ends with its old radius, on its old side; a half circle stays one."""
     chord = end - start
     half = 0.5 * chord.length
-    radius = max(old.radius, half)
+    radius = half if abs(abs(old.sweep) - math.pi) <= HALF else max(old.radius, half)
     height = math.sqrt(max(0.0, radius * radius - half * half))
     left = chord.left.unit() or Vector(0.0, 0.0)
     middle = start.towards(end, 0.5)
     on_left = (old.centre - old.start).dot((old.end - old.start).left) >= 0.0
     return replace(old, start=start, end=end, centre=middle + left * (height if on_left else -height))
+
+
+HALF = math.radians(0.1)  # an arc that sweeps this near to half a circle is the floor of a round groove
 
 
 def is_sound(outline: Outline, segments: tuple[Segment, ...]) -> bool:

@@ -65,6 +65,7 @@ class Rules:
     same_way: float = _deg(0.06)
     corner_turn: float = _deg(35.0)  # a chamfer breaks a corner that turns at least this much
     round_sweep: float = _deg(136.0)
+    corner_sweep: float = _deg(170.0)  # an arc that sweeps less between two lines lies in a corner of theirs
     round_share: float = 1.0  # radius against the larger diameter
 
     # Bores.

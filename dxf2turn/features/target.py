@@ -2,9 +2,9 @@
 
 Each vertex of the profile may move along z and along r. What must stay true ties vertices together:
 a cylinder its ends in r, a plane face its ends in z, a chamfer, fillet or round both of its ends in both
-directions (so it keeps size and angle). Grooves keep their width and undercuts their shape unless a size says
-otherwise. Tapers follow their ends; free arcs keep their radius where they can. The front face (z 0) and the
-axis (r 0) never move.
+directions (so it keeps size and angle). Grooves keep their width; undercuts, vees and rounds keep their
+shape, unless a size says otherwise. Tapers follow their ends (`corners.py` keeps the roundings beside them
+tangent); free arcs keep their radius where they can. The front face (z 0) and the axis (r 0) never move.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from dataclasses import replace
 
 from dxf2turn.contour.model import Contour, Profile
 from dxf2turn.features import size_report as report
+from dxf2turn.features.corners import with_tangent_roundings, with_whole_cones
 from dxf2turn.features.model import Feature, Groove, Limits, Thread
 from dxf2turn.features.outline import Outline
 from dxf2turn.features.reshape import is_sound, reshaped
@@ -49,7 +50,8 @@ def target_of(
     moves = [Vector(z.moves.get(a, 0.0), r.moves.get(b, 0.0)) for a, b in zip(ties.z, ties.r)]
     if all(move == (0.0, 0.0) for move in moves):
         return outline.profile, limits, findings
-    segments = reshaped(outline, moves)
+    moves = with_whole_cones(outline, ties, moves)
+    segments = with_tangent_roundings(outline, moves, reshaped(outline, moves))
     if not is_sound(outline, segments):
         return outline.profile, limits, (*findings, report.impossible(contour, (0.0, 0.0)))
     return replace(outline.profile, segments=segments), limits, findings
@@ -97,12 +99,12 @@ def _kept_lengths(ties: Ties, features: tuple[Feature, ...]) -> Iterator[Edge]:
 def _kept_radii(
     outline: Outline, ties: Ties, features: tuple[Feature, ...], crests: set[int]
 ) -> Iterator[Edge]:
-    """An undercut follows its cylinder; the lands on both sides of a groove stay one diameter."""
+    """Undercuts, vees and rounds keep their shape; the lands on both sides of a groove stay one diameter."""
     for groove in features:
         if not isinstance(groove, Groove) or groove.opens not in ("out", "in"):
             continue
         vertices = ties.vertices_of(groove.segments)
-        if groove.form == "undercut":
+        if groove.form in ("undercut", "vee", "round"):
             yield from (Edge(ties.r[a], ties.r[b], 0.0) for a, b in zip(vertices, vertices[1:]))
             continue
         a, b = ties.r[vertices[0]], ties.r[vertices[-1]]
