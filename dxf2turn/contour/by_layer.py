@@ -26,6 +26,7 @@ from dxf2turn.reading.model import Role
 _SHARE = 0.1  # of a view's pieces: a layer with less holds details
 _MOST = 6  # layers that are looked at by themselves
 _COMMON = 0.3  # of the shorter part's length: drawn into each other, not one behind the other
+_LONG = 0.15  # of the thinner part's length: what is shorter around it is a symbol or a detail
 _FILLS = 0.5  # of its blank's length and diameter: what is smaller is a detail in the part, not the part
 
 
@@ -88,15 +89,17 @@ def _drawn_into(thin: Choice, thick: Choice, tolerances: Tolerances) -> bool:
     """Whether one part runs through another one and sticks out of it, or lies in it as in its blank."""
     gap, axis = tolerances.gap, thick.view.axis
     ends = [thin.view.axis.drawing_mm(Point(z, 0.0)) for z in thin.view.z_range]
+    low, high = thick.view.z_range
+    if high - low < _LONG * abs(thin.view.z_range[1] - thin.view.z_range[0]):
+        return False
     if not _on(axis, ends, gap) or thin.view.largest_r > thick.view.largest_r - gap:
         return False
     a0, a1 = sorted(axis.z_r(end).x for end in ends)
-    b0, b1 = thick.view.z_range
-    if min(a1, b1) - max(a0, b0) < _COMMON * min(a1 - a0, b1 - b0):
+    if min(a1, high) - max(a0, low) < _COMMON * min(a1 - a0, high - low):
         return False
-    sticks_out = a0 < b0 - gap or a1 > b1 + gap
-    inside = a0 > b0 + gap and a1 < b1 - gap
-    fills = a1 - a0 >= _FILLS * (b1 - b0) and thin.view.largest_r >= _FILLS * thick.view.largest_r
+    sticks_out = a0 < low - gap or a1 > high + gap
+    inside = a0 > low + gap and a1 < high - gap
+    fills = a1 - a0 >= _FILLS * (high - low) and thin.view.largest_r >= _FILLS * thick.view.largest_r
     return sticks_out or (inside and fills)
 
 

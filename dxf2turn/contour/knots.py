@@ -28,7 +28,7 @@ def knots_of(side: Side) -> list[Point]:
     own = _border_directions(half, [half.map.faces[face] for face in side.group])
     found = list(_curls(half, own.keys()))
     for group in half.groups():
-        if group == side.group or _area(half, group) < _COUNTS * side.area:
+        if side.group <= group or _area(half, group) < _COUNTS * side.area:
             continue
         theirs = _border_directions(half, [half.map.faces[face] for face in group])
         for point in own.keys() & theirs.keys():

@@ -179,7 +179,7 @@ def _edges_across(half: Half, group: Collection[int], tolerances: Tolerances) ->
     border_points: set[Point] = set()
     for face in group:
         for side in half.map.faces[face]:
-            if half.map.face_of[side ^ 1] is None and not half.on_axis(side):
+            if half.map.face_of[side ^ 1] not in group and not half.on_axis(side):
                 border_points.update((half.map.side(side).start, half.map.side(side).end))
     inner: dict[float, list[Segment]] = {}
     for face in group:

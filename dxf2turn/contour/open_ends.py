@@ -15,6 +15,7 @@ from typing import NamedTuple
 from dxf2turn.cleaning.model import Piece
 from dxf2turn.contour.material import is_across
 from dxf2turn.contour.model import Profile
+from dxf2turn.contour.symbols import Style, style_of
 from dxf2turn.contour.view import Side
 from dxf2turn.geometry.crossing import between, carrier_crossings
 from dxf2turn.geometry.path import signed_area
@@ -23,6 +24,7 @@ from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import points_inside
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import Tolerances
+from dxf2turn.reading.model import Role
 
 _SAGITTA = 0.005  # mm, for "is this inside the profile" only
 _FAR = 0.25  # of the part's size: free ends further apart are no gap
@@ -76,7 +78,7 @@ def beyond_the_ends(side: Side, profile: Profile, tolerances: Tolerances) -> tup
         (edge, piece)
         for index, (edge, piece) in enumerate(zip(half.map.edges, half.sources))
         if piece is not None
-        and _style(piece) in styles
+        and (not styles or style_of(piece) in styles)
         and half.map.face_of[2 * index] is None
         and half.map.face_of[2 * index + 1] is None
         and not box.min_x - tolerances.gap <= edge.point_at(0.5).x <= box.max_x + tolerances.gap
@@ -118,26 +120,31 @@ def _free_ends_outside(side: Side, profile: Profile, tolerances: Tolerances) -> 
         if len(here) == 1
         and point.y > tolerances.gap
         and (piece := side.half.sources[here[0]]) is not None
-        and (_style(piece) in styles or not is_across(side.half.map.edges[here[0]], tolerances))
+        and (not styles or style_of(piece) in styles)
     ]
     inside = points_inside(profile.segments, [end.point for end in ends], -tolerances.gap, _SAGITTA)
     return [end for end, within in zip(ends, inside) if not within]
 
 
-def _outline_styles(side: Side, tolerances: Tolerances) -> set[tuple[str, str, int]]:
-    """The styles in which the lengthwise pieces of the outline are drawn; construction lines, which run
-    square through it, have another one."""
+def _outline_styles(side: Side, tolerances: Tolerances) -> set[Style]:
+    """The styles in which the lengthwise pieces of the outline are drawn, empty when all are hidden lines.
+
+    Construction lines, which run square through it, and dimension lines have another one.
+    """
     half = side.half
-    border = (s // 2 for face in side.group for s in half.map.faces[face] if half.map.face_of[s ^ 1] is None)
+    border = (
+        s // 2
+        for face in side.group
+        for s in half.map.faces[face]
+        if half.map.face_of[s ^ 1] not in side.group
+    )
     return {
-        _style(piece)
+        style_of(piece)
         for edge in border
-        if (piece := half.sources[edge]) is not None and not is_across(half.map.edges[edge], tolerances)
+        if (piece := half.sources[edge]) is not None
+        and piece.role is Role.OUTLINE
+        and not is_across(half.map.edges[edge], tolerances)
     }
-
-
-def _style(piece: Piece) -> tuple[str, str, int]:
-    return piece.origin.layer, piece.origin.linetype, piece.origin.colour
 
 
 def _pairs(ends: list[_FreeEnd], side: Side) -> Iterator[Gap]:

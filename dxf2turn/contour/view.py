@@ -14,6 +14,7 @@ from dxf2turn.contour.hexagon import Hexagon, find_hexagon, without_curves
 from dxf2turn.contour.marks import marks_among, without
 from dxf2turn.contour.material import Material, material_of
 from dxf2turn.contour.roots import without_thread_roots
+from dxf2turn.contour.symbols import without_symbols
 from dxf2turn.geometry.path import path_bounds, signed_area
 from dxf2turn.geometry.region import lies_inside
 from dxf2turn.geometry.segment import Bounds
@@ -80,8 +81,10 @@ def views_along(
             below.remove(partner)
         else:
             partner = None
-        views.append(View(axis, side, partner, tuple(pieces)))
-    views.extend(View(axis, None, side, tuple(pieces)) for side in below)
+        bare = _bare(side, partner, hatching, tolerances)
+        views.append(View(axis, bare, _bare(partner, side, hatching.mirrored(), tolerances), tuple(pieces)))
+    for side in below:
+        views.append(View(axis, None, _bare(side, None, hatching.mirrored(), tolerances), tuple(pieces)))
     views.sort(key=lambda view: -view.area)
     views = [_with_hexagon(view, hexagon) for view in views]
     return [view for view in views if not _is_beside(view, views[0])]
@@ -103,16 +106,27 @@ def _is_beside(view: View, largest: View) -> bool:
 
 def _sides(drawn_half: Half, hatching: Hatching, tolerances: Tolerances) -> list[Side]:
     """The groups of faces of a half as sides, without those that lie inside another one."""
-    half, sides = drawn_half if hatching else without_thread_roots(drawn_half), []
-    for group in half.groups():
-        paths = [half.path(face) for face in group]
-        everything = [segment for path in paths for segment in path]
-        near = hatching.near(everything)
-        area = math.fsum(signed_area(path) for path in paths)
-        material = material_of(half, group, near, tolerances)
-        sides.append(Side(half, group, material, area, path_bounds(everything)))
+    half = drawn_half if hatching else without_thread_roots(drawn_half)
+    sides = [_side(half, group, hatching, tolerances) for group in half.groups()]
     sides.sort(key=lambda side: -side.area)
     return [side for i, side in enumerate(sides) if not any(_inside(side, other) for other in sides[:i])]
+
+
+def _side(half: Half, group: frozenset[int], hatching: Hatching, tolerances: Tolerances) -> Side:
+    paths = [half.path(face) for face in group]
+    everything = [segment for path in paths for segment in path]
+    area = math.fsum(signed_area(path) for path in paths)
+    material = material_of(half, group, hatching.near(everything), tolerances)
+    return Side(half, group, material, area, path_bounds(everything))
+
+
+def _bare(side: Side | None, other: Side | None, hatching: Hatching, tolerances: Tolerances) -> Side | None:
+    """A side without the symbols that stand on its outline."""
+    if side is None:
+        return None
+    partner = None if other is None else (other.half, other.group)
+    group = without_symbols(side.half, side.group, partner, tolerances)
+    return side if group == side.group else _side(side.half, group, hatching, tolerances)
 
 
 def _inside(side: Side, other: Side) -> bool:
