@@ -13,11 +13,14 @@ import numpy as np
 import shapely
 import shapely.affinity
 from shapely import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Arc, Segment
 
 QUARTER = math.pi / 2.0
+BALANCE = 1e-7  # share of an area that an overlay may lose or add by rounding
+GRID = 1e-8  # of the second try, mm; finer than any tolerance
 
 
 def flatten_segment(segment: Segment, sagitta: float) -> list[Point]:
@@ -144,3 +147,21 @@ def outline_difference(
     )
     far = int(np.argmax(away))
     return float(away[far]), Point(*map(float, corners[far])), len(getattr(core, "geoms", [core]))
+
+
+def less(a: BaseGeometry, b: BaseGeometry) -> BaseGeometry:
+    """Region `a` without `b`, its area proved: what stays and what both share add up to `a`.
+
+    Along slant edges that two regions share, the plain overlay of the library now and then returns
+    nonsense; then it is done again on a fine grid.
+    """
+    rest = shapely.difference(a, b)
+    off = a.area - rest.area - shapely.intersection(a, b).area
+    return rest if abs(off) <= BALANCE * max(1.0, a.area) else shapely.difference(a, b, grid_size=GRID)
+
+
+def shared(a: BaseGeometry, b: BaseGeometry) -> BaseGeometry:
+    """What two regions share, proved in the same way."""
+    both = shapely.intersection(a, b)
+    off = a.area - both.area - shapely.difference(a, b).area
+    return both if abs(off) <= BALANCE * max(1.0, a.area) else shapely.intersection(a, b, grid_size=GRID)

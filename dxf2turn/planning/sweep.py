@@ -17,7 +17,7 @@ from shapely.affinity import scale
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.point import Point
-from dxf2turn.geometry.region import flatten_segment
+from dxf2turn.geometry.region import flatten_segment, less
 from dxf2turn.geometry.segment import Arc
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.work import SAGITTA, Work
@@ -56,7 +56,7 @@ def cut_by(work: Work, moves: Sequence[Move], tool: Tool) -> Work:
     ]
     if not cuts:
         return work
-    return work.with_stock(areas(shapely.difference(work.stock, folded(_union(cuts)))))
+    return work.with_stock(areas(less(work.stock, folded(_union(cuts)))))
 
 
 def _held(stock: BaseGeometry, part: Polygon) -> BaseGeometry:

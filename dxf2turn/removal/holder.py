@@ -13,6 +13,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from dxf2turn.geometry.region import less
 from dxf2turn.removal.sweep import NOTHING, Corners, Shape, areas, polygons_of, shape_of, swept, swept_flat
 from dxf2turn.removal.tolerances import CREEP
 
@@ -24,7 +25,7 @@ def uncut_contact(holder: Shape, cutting: Shape, path: Corners, stock: BaseGeome
         for leg in _legs(holder, start, end):
             if _one_sided(holder, leg):
                 hits.append(shapely.intersection(_ahead(holder, cutting, leg), stock))
-            stock = shapely.difference(stock, swept(cutting, leg))
+            stock = less(stock, swept(cutting, leg))
             hits.append(shapely.intersection(swept(holder, leg), stock))
     return areas(shapely.union_all(hits))
 

@@ -10,6 +10,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.region import less
 from dxf2turn.removal.body import Zone, depth_in
 from dxf2turn.removal.sweep import areas, polygons_of
 from dxf2turn.removal.tolerances import AREA_NOISE, LEFT, LEFT_NOISE
@@ -31,7 +32,7 @@ class Left:
 
 def left_over(piece: BaseGeometry, target: BaseGeometry, unreached: BaseGeometry) -> tuple[Left, ...]:
     """The pieces of left-over, deepest first. `unreached`: areas that the plan itself says it leaves."""
-    beside = areas(shapely.difference(piece, target))
+    beside = areas(less(piece, target))
     thick = shapely.difference(beside, shapely.buffer(target, LEFT_NOISE, quad_segs=4))
     near = [one for one in polygons_of(beside) if shapely.intersects(one, thick)]
     allowed = shapely.buffer(unreached, LEFT)
@@ -43,7 +44,7 @@ def _measured(region: BaseGeometry, target: BaseGeometry, allowed: BaseGeometry)
     depth, at = depth_in(target, region)
     if depth <= LEFT or allowed.is_empty:
         return Left(region, depth, depth, at)
-    rest = areas(shapely.difference(region, allowed))
+    rest = areas(less(region, allowed))
     if rest.area <= AREA_NOISE:
         return Left(region, depth, 0.0, at)
     unexplained, at = depth_in(target, rest)
@@ -59,7 +60,7 @@ def uncut_threads(
     """
     for zone in zones:
         cut = shapely.union(grooves, short[zone.id]) if zone.id in short else grooves
-        rest = areas(shapely.difference(zone.body, cut))
+        rest = areas(less(zone.body, cut))
         if rest.area > AREA_NOISE:
             corners = shapely.get_coordinates(rest)
             yield zone, rest.area, Point(*map(float, corners[int(np.argmax(corners[:, 1]))]))

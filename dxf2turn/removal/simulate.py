@@ -9,6 +9,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.region import less, shared
 from dxf2turn.planning.model import MoveKind, Setup, Step
 from dxf2turn.removal.body import Body, Guard, depth_in
 from dxf2turn.removal.holder import uncut_contact
@@ -124,19 +125,17 @@ def _cut(scene: Scene, state: State, cutter: Cutter, travel: Travel) -> State:
         return _gouge(state, body.knurling, taken, travel)  # a wheel presses, it takes nothing away
     if travel.kind is MoveKind.THREAD:
         state = _gouge(state, body.threading, taken, travel)
-        inside = shapely.intersection(taken, body.target)
+        inside = shared(taken, body.target)
         state = replace(state, grooves=areas(shapely.union(state.grooves, inside)))
-        return replace(
-            state, stock=areas(shapely.difference(state.stock, shapely.difference(taken, body.target)))
-        )
+        return replace(state, stock=areas(less(state.stock, less(taken, body.target))))
     state = _gouge(state, body.plain, taken, travel)
-    return replace(state, stock=areas(shapely.difference(state.stock, taken)))
+    return replace(state, stock=areas(less(state.stock, taken)))
 
 
 def _gouge(state: State, guard: Guard, taken: BaseGeometry, travel: Travel) -> State:
     if state.piece is not None or not guard.core.intersects(taken):
         return state
-    deep = areas(shapely.intersection(guard.core, taken))
+    deep = areas(shared(guard.core, taken))
     if deep.area <= AREA_NOISE:
         return state
     loss = tuple(p for p in polygons_of(shapely.intersection(guard.region, taken)) if p.intersects(deep))
@@ -149,7 +148,7 @@ def _rapid_contact(state: State, cutter: Cutter, travel: Travel) -> Trouble | No
     """A rapid through material. A threading tool may leave through the groove it has cut."""
     hit = _met(cutter.cutting_thin, travel.path, state.stock)
     if hit is not None and any(move.kind is MoveKind.THREAD for move in travel.step.moves):
-        hit = areas(shapely.difference(hit, state.grooves))
+        hit = areas(less(hit, state.grooves))
     if hit is None or hit.area <= AREA_NOISE:
         return None
     depth, at = depth_in(_surface(state.stock), hit)
@@ -191,7 +190,7 @@ def _met(shape: Shape, path: Corners, other: BaseGeometry) -> BaseGeometry | Non
     region = swept(shape, path)
     if not shapely.intersects(region, other):
         return None
-    overlap = areas(shapely.intersection(region, other))
+    overlap = areas(shared(region, other))
     return overlap if overlap.area > AREA_NOISE else None
 
 
