@@ -64,7 +64,8 @@ def _setup(job: Job, setup: Setup, writer: _Blocks) -> Iterator[str]:
         yield comment(f"FIRST: {about.prepare}")
     flips = bool(setup.steps) and setup.steps[0].tool is None  # such a step brings its own stop
     stop = ("M05", "M00") if setup.no > job.plan.setups[0].no and not flips else ()
-    first = () if setup.support == "tailstock" else stop  # The slide is out of the way before it comes.
+    centre = any(point.y == 0.0 for ring in setup.supports for point in ring)
+    first = () if centre else stop  # The slide is out of the way before the tailstock comes.
     for word in first:
         yield from writer.block(word)
     yield from writer.rapid(setup.tool_change)

@@ -19,13 +19,13 @@ from dxf2turn.features.model import Limits
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.planning.bench import Bench, Cell
 from dxf2turn.planning.clamping import Clamping, bar_polygon
+from dxf2turn.planning.halves import in_halves, slender_finding, too_slender
 from dxf2turn.planning.holding import Band, Near, held_near, raw_steady_place, steady_place
 from dxf2turn.planning.placed import PlacedPart
 from dxf2turn.planning.seats import NO_SEAT, SeatPlan, seat_plans
 from dxf2turn.planning.sequence import filled
 from dxf2turn.planning.setups import OVERHANG, jaws_at, piece_of
 from dxf2turn.planning.support import centre_on, seat_in, steady_on
-from dxf2turn.tables import rows
 from dxf2turn.units import plain_text
 
 OUT = 10.0  # so far the work stands out of the jaws to be faced and centred, mm (common practice, no source)
@@ -73,10 +73,11 @@ def supported(job: Job) -> tuple[Bench, ...] | Finding:
         if isinstance(first, str):
             reason = first
             continue
-        second = _with_tailstock(job, seat, first)
-        if isinstance(second, Bench):
-            return (first, second, *_afterwards(job, seat, second))
-        reason = second
+        tail = _with_tailstock(job, seat, first)
+        if isinstance(tail, Clamping):
+            made = _outside(job, tail, first)
+            return (first, *made, *_afterwards(job, seat, made[-1]))
+        reason = tail
     return _why_not(job, reason)
 
 
@@ -151,8 +152,19 @@ def _gripped(job: Job, near: Near) -> dict:
     }
 
 
-def _with_tailstock(job: Job, seat: SeatPlan, first: Bench) -> Bench | str:
-    """The work brought out, the centre in: everything outside."""
+def _outside(job: Job, tail: Clamping, first: Bench) -> tuple[Bench, ...]:
+    """Everything outside with the centre in; in halves where that alone does not hold the work."""
+    ratio = too_slender(tail)
+    if ratio is not None:
+        made = in_halves(tail, job.cell, job.limits, first) if job.bar_end else "it is no bar any more"
+        if not isinstance(made, str):
+            return made
+        tail = replace(tail, findings=(*tail.findings, slender_finding(tail, ratio, made)))
+    return (filled(job.cell, tail, job.limits, first),)
+
+
+def _with_tailstock(job: Job, seat: SeatPlan, first: Bench) -> Clamping | str:
+    """The work brought out, the centre in."""
     found = seat_in(first.stock)
     if found is None:
         return "the centre would run on an edge: no 60 degree cone is there"
@@ -162,7 +174,7 @@ def _with_tailstock(job: Job, seat: SeatPlan, first: Bench) -> Bench | str:
     holding = job.cell.practice.holding
     moved = job.base.jaw_face != first.clamping.jaw_face
     out = f"bring the work out, {plain_text(first.stock.bounds[2] - job.base.jaw_face, 1)} mm out of the jaws"
-    clamping = replace(
+    return replace(
         job.base,
         no=first.clamping.no + 1,
         stock=first.stock,
@@ -172,35 +184,12 @@ def _with_tailstock(job: Job, seat: SeatPlan, first: Bench) -> Bench | str:
         stub=seat.stub,
         prepare=_words(out if moved else "", "bring up the tailstock, the centre runs in its hole"),
         prepare_s=holding.tailstock_s + (holding.pull_out_s if moved else 0.0),
-        findings=(*_without_overhang(job.base.findings), *_slender(job, found.apex)),
+        findings=_without_overhang(job.base.findings),
     )
-    return filled(job.cell, clamping, job.limits, first)
 
 
 def _without_overhang(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
     return tuple(finding for finding in findings if finding.code != OVERHANG_CODE)
-
-
-def _slender(job: Job, apex: float) -> Iterator[Finding]:
-    """What is too slender even between chuck and centre (rule T28)."""
-    rule = next(row for row in rows("check_limits") if row["rule"] == "T28")
-    free, limit = apex - job.base.jaw_face, rule.number("value")
-    diameter = 2.0 * job.part.max_radius
-    if free > limit * diameter:
-        yield Finding(
-            code="planning/slender",
-            severity=Severity.FIX,
-            text=(
-                f"{plain_text(free, 1)} mm lie between the jaws and the centre, "
-                f"{plain_text(free / diameter, 1)} diameters: the tailstock alone does not hold it"
-            ),
-            hint="let a travelling steady follow the tool, and keep to the light cuts of the plan",
-            where=Location(z=0.5 * job.base.jaw_face, r=job.part.max_radius),
-            measured=free / diameter,
-            limit=limit,
-            unit="diameters",
-            source=f"rule T28, {rule.source()}",
-        )
 
 
 def _afterwards(job: Job, seat: SeatPlan, bench: Bench) -> Iterator[Bench]:
@@ -229,7 +218,7 @@ def _parted(job: Job, bench: Bench) -> Iterator[Bench]:
     if job.base.parting is None:
         return
     support = bench.clamping.support
-    back = {"tailstock": "take the tailstock back", "steady": "take the steady off"}.get(support, "")
+    back = {"tailstock": "take the tailstock back", "steady": "take the supports away"}.get(support, "")
     clamping = replace(
         job.base,
         no=bench.clamping.no + 1,

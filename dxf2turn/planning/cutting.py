@@ -35,7 +35,8 @@ class Task:
     """What a step has to cut. operation: a word of the plan. radius: the largest that is cut, mm.
 
     depth: wanted depth of a pass, None = what tool and table allow. ra_um: roughness to reach, None = none.
-    overhang, diameter: of the work out of the jaws, for its bending; 0 = not checked. support: at its end.
+    overhang, diameter: of the work out of the jaws, for its bending; 0 = not checked. propped: the other
+    end of that length is held as well.
     """
 
     operation: str
@@ -44,7 +45,7 @@ class Task:
     ra_um: float | None = None
     overhang: float = 0.0
     diameter: float = 0.0
-    support: str = "none"
+    propped: bool = False
 
 
 def choose(cell: Cell, tool: Tool, task: Task) -> Choice:
@@ -97,7 +98,7 @@ def _held(cell: Cell, tool: Tool, task: Task, data: CuttingData) -> tuple[Cuttin
     reasons.append(f"cutting force {force:.0f} N (Kienzle)")
     if task.overhang > 0.0 and task.diameter > 0.0:
         moment = second_moment(task.diameter)
-        held = chuck_and_tailstock if task.support == "tailstock" else overhung
+        held = chuck_and_tailstock if task.propped else overhung
         bend = held(passive_force(force), task.overhang, cell.material.youngs_modulus, moment)
         most_bend = cell.practice.turning.most_bending_mm
         if bend > most_bend:

@@ -17,6 +17,7 @@ from dxf2turn.units import plain_text
 
 SAME_RADIUS = 0.02  # stock no further from a finished cylinder than this is finished, mm
 ENDS = 0.3  # beside both ends of a cylinder another surface may begin, mm
+PADS_OFF = 1.0  # of a steady's pads from both ends of their cylinder: a nose leaves its round there, mm
 LEAST_HOLD = 0.25  # a grip near the end that holds worse than this is none (judgement)
 BESIDE_FACE = 4.0  # of a steady's pads from the face that is worked on, mm (common practice, no source)
 
@@ -55,16 +56,24 @@ def bands(part: PlacedPart, stock: BaseGeometry) -> Iterator[Band]:
     """The finished plain cylinders of the outside, and the raw bar."""
     for feature in part.features:
         if isinstance(feature, Cylinder) and feature.side == "outside" and not is_spoilt(part, feature):
-            inner = shapely.box(feature.z_back + ENDS, 0.0, feature.z_front - ENDS, FAR)
-            there = shapely.intersection(stock, inner)
-            if not there.is_empty and there.bounds[3] <= feature.radius + SAME_RADIUS:
-                yield Band(feature.z_back, feature.z_front, feature.radius, feature.id)
+            back = _finished_to(stock, feature)
+            if back < feature.z_front - ENDS:
+                yield Band(back, feature.z_front, feature.radius, feature.id)
     top = float(stock.bounds[3])
     if top <= part.max_radius + SAME_RADIUS:
         return
     raw = shapely.intersection(stock, shapely.LineString([(-FAR, top - 0.001), (FAR, top - 0.001)]))
     for piece in getattr(raw, "geoms", [raw]):
         yield Band(float(piece.bounds[0]), float(piece.bounds[2]), top, "")
+
+
+def _finished_to(stock: BaseGeometry, cylinder: Cylinder) -> float:
+    """How far back a cylinder is finished: to its end, or to where stock still stands over it."""
+    low, high = cylinder.z_back + ENDS, cylinder.z_front - ENDS
+    if low >= high:
+        return cylinder.z_front
+    over = shapely.intersection(stock, shapely.box(low, cylinder.radius + SAME_RADIUS, high, FAR))
+    return cylinder.z_back if over.is_empty else float(over.bounds[2]) + ENDS
 
 
 def held_near(part: PlacedPart, stock: BaseGeometry, cell: Cell, free: float) -> Near | None:
@@ -121,7 +130,8 @@ def steady_place(part: PlacedPart, stock: BaseGeometry, cell: Cell) -> Band | No
     low, high = machine.steady_mm
     places = []
     for band in bands(part, stock):
-        hi = min(band.hi - ENDS, -BESIDE_FACE)
-        if band.feature and low <= 2.0 * band.radius <= high and hi - band.lo - ENDS >= machine.steady_width:
+        hi = min(band.hi - PADS_OFF, -BESIDE_FACE)
+        fits = hi - band.lo - PADS_OFF >= machine.steady_width
+        if band.feature and low <= 2.0 * band.radius <= high and fits:
             places.append(Band(hi - machine.steady_width, hi, band.radius, band.feature))
     return max(places, key=lambda place: place.hi, default=None)

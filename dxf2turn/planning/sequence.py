@@ -93,7 +93,7 @@ def tool_change_point(shop: Shop, clamping: Clamping) -> Point:
 
     Every point of every tool lies at least a clearance in front of everything there, whatever its radius.
     """
-    if clamping.support == "tailstock":
+    if clamping.purpose == "outside" and clamping.supports:
         return _beside_the_centre(shop, clamping)
     beside = shop.practice.holding.tool_change_room_mm
     front = max(clamping.stock.bounds[2], clamping.keep_out.bounds[2] if clamping.jaws else 0.0)
@@ -102,10 +102,13 @@ def tool_change_point(shop: Shop, clamping: Clamping) -> Point:
 
 
 def _beside_the_centre(shop: Shop, clamping: Clamping) -> Point:
-    """A place in front of the work where no tool for outside work reaches down to the sleeve."""
+    """A place above the sleeve in front of the work, where no tool for outside work reaches down to it; above
+    the steady, behind it, where one parts the halves of the work."""
     tools = [tool for tool in shop.tools if tool.kind in OUTSIDE_KINDS]
     corners = [p for tool in tools for ring in (tool.outline, *tool.holder) for p in ring]
     front = clamping.stock.bounds[2] - min(p.x for p in corners) + 2.0 * CLEARANCE
+    if clamping.support == "steady":
+        front = 0.5 * (clamping.jaw_face + min(p.x for ring in clamping.supports for p in ring))
     top = max(p.y for ring in clamping.supports for p in ring)
     top = max(top, clamping.stock.bounds[3]) - min(p.y for p in corners)
     return Point(round(front, 1), round(top + shop.practice.holding.tool_change_room_mm, 1))

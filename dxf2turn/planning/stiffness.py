@@ -9,7 +9,8 @@ import shapely
 
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.planning.bench import FAR, Bench, Choice
-from dxf2turn.shop.bending import chuck_and_tailstock, overhung, passive_force, second_moment
+from dxf2turn.planning.clamping import Clamping
+from dxf2turn.shop.bending import chuck_and_tailstock, passive_force, second_moment
 from dxf2turn.shop.forces import cutting_force
 from dxf2turn.shop.model import Tool
 from dxf2turn.units import plain_text
@@ -32,24 +33,26 @@ def even_diameter(bench: Bench) -> float:
     return float(np.mean(1.0 / fourth) ** -0.25) if len(fourth) else 2.0 * bench.clamping.part.max_radius
 
 
-def bend(support: str, force: float, length: float, modulus: float, diameter: float) -> float:
-    """How far the work gives way under a radial force at its weakest place, mm."""
-    moment = second_moment(diameter)
-    held = chuck_and_tailstock if support == "tailstock" else overhung
-    return held(force, length, modulus, moment)
+def free_length(clamping: Clamping) -> float | None:
+    """Length between the jaws and what else holds the work, a steady or the centre; None without support."""
+    if clamping.purpose != "outside" or not clamping.supports:
+        return None
+    steady = [p.x for ring in clamping.supports for p in ring if min(q.y for q in ring) > 0.0]
+    return (min(steady) if steady else 0.0) - clamping.jaw_face
 
 
 def bends_while_finishing(bench: Bench, tool: Tool, choice: Choice) -> Finding | None:
     """What is to be looked at where the finishing cut bends the work, though it runs in a centre."""
     clamping, practice = bench.clamping, bench.cell.practice.turning
-    if clamping.support != "tailstock":
+    length = free_length(clamping)
+    if length is None:
         return None
     kappa = tool.cutting_edge_angle or math.pi / 2.0
     kappa = min(kappa, math.pi - kappa)
     material = bench.cell.material
     force = passive_force(cutting_force(material, practice.leave_radius_mm, choice.feed, kappa))
     diameter = even_diameter(bench)
-    gives = bend("tailstock", force, -clamping.jaw_face, material.youngs_modulus, diameter)
+    gives = chuck_and_tailstock(force, length, material.youngs_modulus, second_moment(diameter))
     if gives <= practice.most_finish_bending_mm:
         return None
     return Finding(
@@ -57,7 +60,7 @@ def bends_while_finishing(bench: Bench, tool: Tool, choice: Choice) -> Finding |
         severity=Severity.FIX,
         text=(
             f"setup {clamping.no}: while it is finished the work gives {plain_text(gives, 3)} mm half way "
-            f"between jaws and centre ({force:.0f} N on a rod of {plain_text(diameter, 1)} mm)"
+            f"between jaws and support ({force:.0f} N on a rod of {plain_text(diameter, 1)} mm)"
         ),
         hint="let a travelling steady follow the tool, or finish in two cuts and measure in the middle",
         where=Location(z=0.5 * clamping.jaw_face, r=0.5 * diameter),

@@ -23,7 +23,7 @@ from dxf2turn.planning.plan import make_plan
 from dxf2turn.planning.seats import seat_plans
 from dxf2turn.planning.sequence import filled
 from dxf2turn.planning.setups import from_bar
-from dxf2turn.planning.stiffness import even_diameter
+from dxf2turn.planning.stiffness import even_diameter, free_length
 from dxf2turn.planning.stock import Stock
 from dxf2turn.planning.support import centre_on, seat_in
 from dxf2turn.planning.tools import parting_tool
@@ -38,6 +38,7 @@ ROD = solid([(0, 7), (-1, 8), (-80, 8), (-80, 9), (-95, 9)])
 SHORT = solid([(0, 7), (-1, 8), (-20, 8), (-20, 9), (-30, 9)])
 THIN_END = solid([(0, 0.6), (-40, 0.6), (-40, 8), (-95, 8)])
 CONE = 1.5 / math.tan(math.radians(30.0))
+VERY_LONG = solid([(0, 7), (-1, 8), (-250, 8), (-250, 9), (-265, 9)])
 BORED_CONE = bored([(0, 8), (-95, 8)], [(-95, 4), (-CONE, 4), (0, 5.5)])
 BORED = bored([(0, 8), (-95, 8)], [(-95, 4), (0, 4)])
 
@@ -125,6 +126,29 @@ def test_the_stub_is_as_long_as_the_table_says() -> None:
     assert plan.centring.tool.insert == "A2"
     assert plan.stub[0] == 6.0
     assert plan.stub[1] > plan.centring.radius
+
+
+def test_very_long_work_is_turned_in_halves() -> None:
+    """Beyond 12 diameters (rule T28): the second half between jaws and a steady on the first one."""
+    made = supported(Job(_base(VERY_LONG), CELL, (), None, True))
+    front, back = made[1], made[2]
+
+    assert [bench.clamping.support for bench in made[:3]] == ["none", "tailstock", "steady"]
+    assert front.clamping.jaw_face > back.clamping.jaw_face + 100.0
+    assert free_length(back.clamping) < 12.0 * 18.0 < -back.clamping.jaw_face
+    pads = back.clamping.supports[-1]
+    assert min(p.y for p in pads) == 8.0 and min(p.x for p in pads) > front.clamping.outside_to
+    assert not any(f.code == "planning/slender" for bench in made for f in bench.findings)
+
+
+def test_very_long_work_that_a_steady_does_not_take_is_told() -> None:
+    """The reason is in the finding: here the steady takes nothing as thin as the rod."""
+    cell = replace(CELL, machine=replace(CELL.machine, steady_mm=(20.0, 90.0)))
+    made = supported(Job(_base(VERY_LONG), cell, (), None, True))
+    (finding,) = (f for bench in made for f in bench.findings if f.code == "planning/slender")
+
+    assert finding.measured > 12.0
+    assert "no plain cylinder of 20 to 90 mm" in finding.text
 
 
 def test_what_can_t_be_supported_is_told_with_the_reason() -> None:
