@@ -14,17 +14,15 @@ from dxf2turn.shop.model import Tool
 from dxf2turn.units import plain_text
 
 SAME = Tolerances().same_point
-# A face recess this much wider than deep is turned with an ordinary tool (common practice, no source).
-TURNED = 8.0
 
 
 def run(case: Case) -> Iterator[Finding]:
     """Stop with the first demand that no blade meets."""
-    blades = case.shop.tools_of("face grooving")
+    blades, turned = case.shop.tools_of("face grooving"), limit("T04", "turned_per_depth").value
     for groove in case.part.of_kind("groove"):
         if not isinstance(groove, Groove) or groove.opens not in ("front", "back"):
             continue
-        if groove.width >= TURNED * groove.depth or groove.form not in ("square", "round"):
+        if groove.width >= turned * groove.depth or groove.form not in ("square", "round"):
             continue
         narrow = [blade for blade in blades if (blade.width or 0.0) <= groove.width + SAME]
         long = [blade for blade in narrow if (blade.reach or 0.0) >= groove.depth - SAME]

@@ -4,18 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from dxf2turn.checks.deep import deep_for_its_width
 from dxf2turn.checks.limits import limit
 from dxf2turn.checks.model import Case, Check, grooves_that_open
 from dxf2turn.checks.words import mm, named
 from dxf2turn.features.model import Groove
 from dxf2turn.findings import Finding, Severity
 from dxf2turn.options import Tolerances
-from dxf2turn.units import plain_text
 
 BLADES = ("grooving", "parting")
 SAME = Tolerances().same_point
-# Two holders of 25 mm, one of each hand, work side by side in a recess this wide, however deep.
-TURNED_ROOM = 55.0
 
 
 def run(case: Case) -> Iterator[Finding]:
@@ -25,12 +23,14 @@ def run(case: Case) -> Iterator[Finding]:
             continue
         fitting = [tool for tool in case.shop.tools_of(*BLADES) if (tool.width or 0.0) <= groove.width + SAME]
         reach = max((tool.reach or 0.0 for tool in fitting), default=None)
-        if reach is None or groove.width >= TURNED_ROOM:
+        if reach is None or groove.width >= limit("T05", "turned_room").value:
             continue
         if groove.depth > reach + SAME:
             yield _too_deep(case, groove, reach)
         else:
-            yield from _deep(case, groove)
+            words = (CHECK.code, " in steel", "Plunge in steps with short retracts, coolant on the blade.")
+            ratio = groove.depth / groove.width
+            yield from deep_for_its_width(case, groove, ratio, ("T05", "depth_per_width"), words)
 
 
 def _too_deep(case: Case, groove: Groove, reach: float) -> Finding:
@@ -44,25 +44,6 @@ def _too_deep(case: Case, groove: Groove, reach: float) -> Finding:
         measured=groove.depth,
         limit=reach,
         source=limit("T05", "depth_per_width_possible").source,
-    )
-
-
-def _deep(case: Case, groove: Groove) -> Iterator[Finding]:
-    ratio, easy = groove.depth / groove.width, limit("T05", "depth_per_width_easy")
-    if ratio <= easy.value:
-        return
-    possible = limit("T05", "depth_per_width_possible")
-    yield Finding(
-        code=CHECK.code,
-        severity=Severity.FIX if ratio > possible.value else Severity.NOTE,
-        text=f"{named(groove)} is {plain_text(ratio, 1)} times as deep as wide; up to"
-        f" {plain_text(easy.value)} is easy, {plain_text(possible.value)} the usual limit in steel",
-        hint="Plunge in steps with short retracts, coolant on the blade.",
-        where=case.place_of(groove),
-        measured=ratio,
-        limit=easy.value,
-        unit="depth per width",
-        source=easy.source,
     )
 
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from dxf2turn.checks.deep import deep_for_its_width
 from dxf2turn.checks.limits import limit
 from dxf2turn.checks.model import Case, Check, needs
 from dxf2turn.checks.words import mm, named
 from dxf2turn.features.model import Hole
 from dxf2turn.findings import Finding, Severity
-from dxf2turn.units import plain_text
 
 
 def run(case: Case) -> Iterator[Finding]:
@@ -23,7 +23,11 @@ def run(case: Case) -> Iterator[Finding]:
         if depth > reach:
             yield _out_of_reach(case, hole, depth, reach)
         else:
-            yield from _deep(case, hole)
+            hint = "Drill with retracts to clear the chips; expect the hole to wander."
+            ratio = hole.depth / hole.diameter_mm
+            yield from deep_for_its_width(
+                case, hole, ratio, ("T15", "depth_per_diameter"), (CHECK.code, "", hint)
+            )
 
 
 def longest_drill(case: Case, diameter_mm: float) -> float:
@@ -44,25 +48,6 @@ def _out_of_reach(case: Case, hole: Hole, depth: float, reach: float) -> Finding
         measured=depth,
         limit=reach,
         source=limit("T15", "depth_per_diameter_possible").source,
-    )
-
-
-def _deep(case: Case, hole: Hole) -> Iterator[Finding]:
-    ratio = hole.depth / hole.diameter_mm
-    easy, possible = limit("T15", "depth_per_diameter_easy"), limit("T15", "depth_per_diameter_possible")
-    if ratio <= easy.value:
-        return
-    yield Finding(
-        code=CHECK.code,
-        severity=Severity.FIX if ratio > possible.value else Severity.NOTE,
-        text=f"{named(hole)} is {plain_text(ratio, 1)} times as deep as wide; up to"
-        f" {plain_text(easy.value)} is easy, {plain_text(possible.value)} the usual limit",
-        hint="Drill with retracts to clear the chips; expect the hole to wander.",
-        where=case.place_of(hole),
-        measured=ratio,
-        limit=easy.value,
-        unit="depth per diameter",
-        source=easy.source,
     )
 
 

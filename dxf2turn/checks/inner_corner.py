@@ -16,7 +16,6 @@ from dxf2turn.units import plain_text
 
 SHARP = 0.1  # two pieces that turn less than this are no corner, radians
 SHOWN = 6  # places that the note lists
-FINE = 0.2  # a blade with this corner radius or less is what a groove is meant for, mm
 
 
 def run(case: Case) -> Iterator[Finding]:
@@ -68,9 +67,9 @@ def _too_small(case: Case) -> Iterator[Finding]:
 
 
 def _sharp(case: Case) -> Iterator[Finding]:
-    nose_of = smallest_nose(case)
+    nose_of, fine = smallest_nose(case), limit("T01", "fine_corner").value
     usual = {
-        index for f in case.part.of_kind("groove") for index in f.segments if (nose_of(index) or 0.0) <= FINE
+        index for f in case.part.of_kind("groove") for index in f.segments if (nose_of(index) or 0.0) <= fine
     }
     drilled = {index for f in case.part.of_kind("hole", "centre_hole") for index in f.segments}
     silent = usual | drilled

@@ -11,18 +11,16 @@ from dxf2turn.checks.words import mm, named
 from dxf2turn.features.model import Thread
 from dxf2turn.findings import Finding, Severity
 
-ENOUGH = 0.75  # a chamfer of this share of the thread's depth still guides (common practice, no source)
-
 
 def run(case: Case) -> Iterator[Finding]:
     """A missing chamfer is to fix, a shallow one a note."""
-    rule = limit("T23", "chamfer_per_pitch")
+    rule, enough = limit("T23", "chamfer_per_pitch"), limit("T23", "chamfer_enough")
     for thread in case.part.of_kind("thread"):
         if not isinstance(thread, Thread):
             continue
         depth = rule.value * thread.pitch
         radial = radial_size(start_break(case, thread))
-        if radial >= ENOUGH * depth:
+        if radial >= enough.value * depth:
             continue
         yield Finding(
             code=CHECK.code,

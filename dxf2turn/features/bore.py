@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from dxf2turn.features.model import Hole
 from dxf2turn.features.outline import Outline, spread
@@ -25,22 +26,10 @@ def _pointed(outline: Outline, wall: int) -> Hole | None:
     for cone in (outline.before(walls[0]), outline.after(walls[-1])):
         if cone is None or not _is_point(outline, cone):
             continue
-        z_front, z_back, r_small, r_large = spread(outline, (cone, *walls))
         line = outline.segment(cone)
         steep = math.atan2(abs(line.end.y - line.start.y), abs(line.end.x - line.start.x))
-        return Hole(
-            id="",
-            side="inside",
-            z_front=z_front,
-            z_back=z_back,
-            r_small=r_small,
-            r_large=r_large,
-            segments=tuple(sorted((cone, *walls))),
-            diameter_mm=2.0 * r_large,
-            depth=sum(outline.segment(index).length for index in walls) + _mouth(outline, walls, cone),
-            point_angle=2.0 * steep,
-            through=False,
-        )
+        depth = sum(outline.segment(index).length for index in walls) + _mouth(outline, walls, cone)
+        return _hole(outline, (cone, *walls), depth, 2.0 * steep)
     return None
 
 
@@ -75,12 +64,16 @@ def _through(outline: Outline, wall: int) -> Hole | None:
     cylinders = tuple(index for index in inside if outline.is_axial(index))
     if outline.profile.is_solid or cylinders != outline.whole_cylinder(wall):
         return None
-    z_front, z_back, r_small, r_large = spread(outline, cylinders)
-    length = z_front - z_back
-    if length <= outline.rules.drilled_length * 2.0 * r_large:
+    hole = _hole(outline, cylinders, 0.0, math.pi)
+    length = hole.z_front - hole.z_back
+    if length <= outline.rules.drilled_length * hole.diameter_mm or length < 0.8 * outline.profile.length:
         return None
-    if length < 0.8 * outline.profile.length:
-        return None
+    return replace(hole, depth=length, through=True)
+
+
+def _hole(outline: Outline, segments: tuple[int, ...], depth: float, point_angle: float) -> Hole:
+    """A blind hole of some segments, as wide as they are."""
+    z_front, z_back, r_small, r_large = spread(outline, segments)
     return Hole(
         id="",
         side="inside",
@@ -88,9 +81,9 @@ def _through(outline: Outline, wall: int) -> Hole | None:
         z_back=z_back,
         r_small=r_small,
         r_large=r_large,
-        segments=cylinders,
+        segments=tuple(sorted(segments)),
         diameter_mm=2.0 * r_large,
-        depth=length,
-        point_angle=math.pi,
-        through=True,
+        depth=depth,
+        point_angle=point_angle,
+        through=False,
     )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from dxf2turn.contour.model import Contour, located
 from dxf2turn.features.callouts import LENGTHS, Callout, measured_mm
 from dxf2turn.features.model import Limits
@@ -30,19 +32,8 @@ def contradiction(
     rounding = 0.5 * unit * 10.0**-text.decimals if text.decimals else 0.0
     if abs(drawn - shown) <= max(rounding, DRAWN_WELL) + spread + gap:
         return []
-    place = callout.ends[0]
-    return [
-        Finding(
-            code="features/dimension-contradicts",
-            severity=Severity.FIX,
-            text=f"a dimension says {callout.raw.strip()!r}, the drawing measures {plain_text(drawn)} mm "
-            "there; the geometry is used",
-            hint="Correct the dimension's text or the geometry.",
-            where=located(contour.frame, place.x, abs(place.y), (callout.handle,)),
-            measured=drawn,
-            limit=shown,
-        )
-    ]
+    found = _contradicts(contour, callout, (drawn, shown), f"the drawing measures {plain_text(drawn)} mm")
+    return [replace(found, text=f"a dimension says {found.text}")]
 
 
 def _angle_contradiction(contour: Contour, callout: Callout, text: SizeText) -> list[Finding]:
@@ -53,20 +44,23 @@ def _angle_contradiction(contour: Contour, callout: Callout, text: SizeText) -> 
     rounding = 0.5 * 10.0**-text.decimals
     if abs(dimension.measured - dimension.shown) <= rounding:
         return []
+    measured = f"the drawing measures {plain_text(dimension.measured, 2)} degrees"
+    found = _contradicts(contour, callout, (dimension.measured, dimension.shown), measured)
+    return [replace(found, text=f"an angle says {found.text}", unit="degrees")]
+
+
+def _contradicts(contour: Contour, callout: Callout, values: tuple[float, float], measured: str) -> Finding:
+    """values: what is drawn and what is written."""
     place = callout.ends[0]
-    return [
-        Finding(
-            code="features/dimension-contradicts",
-            severity=Severity.FIX,
-            text=f"an angle says {callout.raw.strip()!r}, the drawing measures "
-            f"{plain_text(dimension.measured, 2)} degrees there; the geometry is used",
-            hint="Correct the dimension's text or the geometry.",
-            where=located(contour.frame, place.x, abs(place.y), (callout.handle,)),
-            measured=dimension.measured,
-            limit=dimension.shown,
-            unit="degrees",
-        )
-    ]
+    return Finding(
+        code="features/dimension-contradicts",
+        severity=Severity.FIX,
+        text=f"{callout.raw.strip()!r}, {measured} there; the geometry is used",
+        hint="Correct the dimension's text or the geometry.",
+        where=located(contour.frame, place.x, abs(place.y), (callout.handle,)),
+        measured=values[0],
+        limit=values[1],
+    )
 
 
 def unknown_class(contour: Contour, callout: Callout, name: str, drawn: float) -> Finding:

@@ -6,27 +6,13 @@ import math
 from collections.abc import Callable
 from typing import Any
 
-from dxf2turn.features.model import (
-    Bore,
-    CentreHole,
-    Chamfer,
-    Cylinder,
-    EdgeRound,
-    Feature,
-    Fillet,
-    FreeArc,
-    Groove,
-    Hole,
-    Knurl,
-    Taper,
-    Thread,
-)
+from dxf2turn.features import model as kinds
 from dxf2turn.findings import Finding, Repair
 from dxf2turn.output.json_geometry import coordinate, pair, value
 
 
-def feature(item: Feature) -> dict[str, Any]:
-    """A feature: the keys that all have, then those of its kind."""
+def feature(item: kinds.Feature) -> dict[str, Any]:
+    """A feature: the keys that all have, the roughness where one is asked for, then those of its kind."""
     common = {
         "id": item.id,
         "kind": item.kind,
@@ -36,6 +22,8 @@ def feature(item: Feature) -> dict[str, Any]:
         "segments": list(item.segments),
         "note": item.note,
     }
+    if item.roughness_ra_um is not None:
+        common["roughness_ra_um"] = value(item.roughness_ra_um)
     for kind, keys in _KEYS:
         if isinstance(item, kind):
             return common | keys(item)
@@ -76,7 +64,7 @@ def _degrees(radians: float) -> float | None:
     return value(math.degrees(radians))
 
 
-def _taper(item: Taper) -> dict[str, Any]:
+def _taper(item: kinds.Taper) -> dict[str, Any]:
     return {
         "half_angle_deg": _degrees(item.half_angle),
         "ratio": value(item.ratio),
@@ -84,7 +72,7 @@ def _taper(item: Taper) -> dict[str, Any]:
     }
 
 
-def _chamfer(item: Chamfer) -> dict[str, Any]:
+def _chamfer(item: kinds.Chamfer) -> dict[str, Any]:
     return {
         "axial_mm": value(item.axial),
         "radial_mm": value(item.radial),
@@ -92,11 +80,11 @@ def _chamfer(item: Chamfer) -> dict[str, Any]:
     }
 
 
-def _radius(item: Fillet | EdgeRound | FreeArc) -> dict[str, Any]:
+def _radius(item: kinds.Fillet | kinds.EdgeRound | kinds.FreeArc) -> dict[str, Any]:
     return {"radius_mm": value(item.radius)}
 
 
-def _groove(item: Groove) -> dict[str, Any]:
+def _groove(item: kinds.Groove) -> dict[str, Any]:
     return {
         "width_mm": value(item.width),
         "depth_mm": value(item.depth),
@@ -108,7 +96,7 @@ def _groove(item: Groove) -> dict[str, Any]:
     }
 
 
-def _thread(item: Thread) -> dict[str, Any]:
+def _thread(item: kinds.Thread) -> dict[str, Any]:
     return {
         "designation": item.designation,
         "major_diameter_mm": value(item.major_diameter_mm),
@@ -127,6 +115,12 @@ def _thread(item: Thread) -> dict[str, Any]:
         "cut_to_diameter_mm": value(item.cut_to_mm),
         "run_in_mm": _finite(item.run_in),
         "run_out_mm": _finite(item.run_out),
+        "full_thread_mm": value(item.z_front - item.z_back),
+        "limits_mm": {name: [value(least), value(most)] for name, least, most in item.limits},
+        "limits_source": item.limits_source,
+        "relief": item.relief,
+        "start_chamfer": item.start_chamfer,
+        "entry": item.entry,
     }
 
 
@@ -135,7 +129,7 @@ def _finite(number: float) -> float | None:
     return value(number) if math.isfinite(number) else None
 
 
-def _hole(item: Hole) -> dict[str, Any]:
+def _hole(item: kinds.Hole) -> dict[str, Any]:
     return {
         "diameter_mm": value(item.diameter_mm),
         "depth_mm": value(item.depth),
@@ -144,17 +138,17 @@ def _hole(item: Hole) -> dict[str, Any]:
     }
 
 
-_KEYS: tuple[tuple[type[Feature], Callable[[Any], dict[str, Any]]], ...] = (
-    (Cylinder, lambda item: {"diameter_mm": value(2.0 * item.radius)}),
-    (Taper, _taper),
-    (Chamfer, _chamfer),
-    (Fillet, _radius),
-    (EdgeRound, _radius),
-    (FreeArc, _radius),
-    (Groove, _groove),
-    (Thread, _thread),
-    (Hole, _hole),
-    (Bore, lambda item: {"diameter_mm": value(item.diameter_mm)}),
-    (CentreHole, lambda item: {"form": item.form, "size": item.size}),
-    (Knurl, lambda item: {"form": item.form, "pitch_mm": value(item.pitch)}),
+_KEYS: tuple[tuple[type[kinds.Feature], Callable[[Any], dict[str, Any]]], ...] = (
+    (kinds.Cylinder, lambda item: {"diameter_mm": value(2.0 * item.radius)}),
+    (kinds.Taper, _taper),
+    (kinds.Chamfer, _chamfer),
+    (kinds.Fillet, _radius),
+    (kinds.EdgeRound, _radius),
+    (kinds.FreeArc, _radius),
+    (kinds.Groove, _groove),
+    (kinds.Thread, _thread),
+    (kinds.Hole, _hole),
+    (kinds.Bore, lambda item: {"diameter_mm": value(item.diameter_mm)}),
+    (kinds.CentreHole, lambda item: {"form": item.form, "size": item.size}),
+    (kinds.Knurl, lambda item: {"form": item.form, "pitch_mm": value(item.pitch)}),
 )

@@ -54,7 +54,8 @@ OWN_KEYS = {
     ],
     "thread": ["designation", "major_diameter_mm", "minor_diameter_mm", "pitch_diameter_mm", "pitch_mm"]
     + ["starts", "hand", "form_angle_deg", "class", "taper", "source", "standard"]
-    + ["cut_from_diameter_mm", "cut_to_diameter_mm", "run_in_mm", "run_out_mm"],
+    + ["cut_from_diameter_mm", "cut_to_diameter_mm", "run_in_mm", "run_out_mm"]
+    + ["full_thread_mm", "limits_mm", "limits_source", "relief", "start_chamfer", "entry"],
 }
 
 
