@@ -19,6 +19,7 @@ from dxf2turn.reading.model import Role
 _ALIKE = 0.02  # relative: how near half the corner radius the inner lines lie
 _COMMON = 0.6  # share of the outer line's length along which the other three run
 _FACET = 0.5  # of the inner lines' radius: least width of what cutting leaves of a facet's curve
+_FLAT = 1.5  # least height of a curve to its width; the rounded edge of a collar beside it has equal ones
 _CURVED_ENDS = 0.35  # of the corner radius: how far the curves reach beyond the four lines
 
 
@@ -84,7 +85,7 @@ def _is_curve(segment: Segment, hexagon: Hexagon) -> bool:
         abs(z - end) <= reach for z in (box.min_x, box.max_x) for end in (hexagon.z_from, hexagon.z_to)
     )
     within = box.min_x >= hexagon.z_from - reach and box.max_x <= hexagon.z_to + reach
-    flat = box.max_y - box.min_y >= box.max_x - box.min_x
+    flat = box.max_y - box.min_y >= _FLAT * (box.max_x - box.min_x)
     inside = max(abs(box.min_y), abs(box.max_y)) <= hexagon.radius * (1.0 + _ALIKE)
     return near_end and within and flat and inside
 

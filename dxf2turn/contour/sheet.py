@@ -56,13 +56,15 @@ _COUNTS = 0.3  # of the smallest part's size: a smaller outline without centre l
 @dataclass(frozen=True, slots=True)
 class Sheet:
     """views: candidates for a turned part. end_views: round ones, left out. frames: left out as well. unlike:
-    outlines along a centre line, as large as a view, whose halves are not alike."""
+    outlines along a centre line, as large as a view, whose halves are not alike. rest: outlines in which no
+    view was seen; others: what lies beside them."""
 
     views: tuple[View, ...]
     end_views: tuple[View, ...] = ()
     frames: tuple[Component, ...] = ()
     rest: tuple[Component, ...] = ()
     unlike: tuple[Component, ...] = ()
+    others: tuple[Component, ...] = ()
 
 
 def survey(clean: CleanDrawing, options: DrawingOptions) -> Sheet:
@@ -92,7 +94,8 @@ def survey(clean: CleanDrawing, options: DrawingOptions) -> Sheet:
         small = small or found
         faulty = faulty_on_centre_lines(parts, clean, options) if kind == "off centre" else []
         if faulty:
-            return Sheet((), tuple(round_ones), frames, tuple(faulty))
+            others = tuple(one for one in everything if one not in faulty and one not in frames)
+            return Sheet((), tuple(round_ones), frames, tuple(faulty), others=others)
     if small:
         return Sheet(tuple(small), tuple(round_ones), frames, tuple(parts))
     balls = [view for view in round_ones if view.kind in ("asked", "centre")]

@@ -23,6 +23,7 @@ from dxf2turn.options import DrawingOptions
 from dxf2turn.units import plain_text
 
 _SHOWN = 5  # gaps named in findings of their own
+_SMALL_GAP = 1.0  # mm: wider ones are no matter of tolerance
 _FAR = 0.25  # of the outline's size: free ends further apart are no gap
 
 
@@ -37,9 +38,7 @@ def why_no_view(sheet: Sheet, clean: CleanDrawing, options: DrawingOptions) -> t
     crossed = across_the_axis(sheet.rest, axes, clean, options)
     if crossed:
         return crossed
-    found = gap_findings(sheet.rest, axes, clean, options) or loose_end_findings(
-        sheet.rest, axes, clean, options
-    )
+    found = gap_findings(sheet, axes, clean, options) or loose_end_findings(sheet.rest, axes, clean, options)
     return found or (_nothing(sheet, clean),)
 
 
@@ -63,16 +62,17 @@ def _nothing(sheet: Sheet, clean: CleanDrawing) -> Finding:
 
 
 def gap_findings(
-    outlines: Iterable[Component], axes: Sequence[Axis], clean: CleanDrawing, options: DrawingOptions
+    sheet: Sheet, axes: Sequence[Axis], clean: CleanDrawing, options: DrawingOptions
 ) -> tuple[Finding, ...]:
-    """The gaps in open outlines: which two ends, where, how far apart."""
-    outlines = list(outlines)
-    ends = [end for outline in outlines for end in free_ends(outline.pieces, axes, options.tolerances.gap)]
-    size = max((outline.bounds.size for outline in outlines), default=0.0)
-    findings = []
-    for a, b, distance in nearest_pairs(ends, _FAR * size)[:_SHOWN]:
-        findings.append(open_gap(a, b, distance, clean, options))
-    return tuple(findings)
+    """The gaps in open outlines: which two ends, where, how far apart. The other end may be that of a
+    smaller piece, which the gap cuts off."""
+    gap = options.tolerances.gap
+    own = [end for outline in sheet.rest for end in free_ends(outline.pieces, axes, gap)]
+    cut_off = [end for outline in sheet.others for end in free_ends(outline.pieces, axes, gap)]
+    size = max((outline.bounds.size for outline in sheet.rest), default=0.0)
+    pairs = nearest_pairs([*own, *cut_off], _FAR * size)
+    concerned = [(a, b, distance) for a, b, distance in pairs if a in own or b in own]
+    return tuple(open_gap(a, b, distance, clean, options) for a, b, distance in concerned[:_SHOWN])
 
 
 def loose_end_findings(
@@ -111,10 +111,19 @@ def open_gap(
         Severity.STOP,
         f"The outline is open: {_end_text(a, first)} and {_end_text(b, second)} are "
         f"{plain_text(distance, 4)} mm apart.",
-        f"Close the gap in the drawing, or allow it with --gap {plain_text(1.1 * distance, 3)}.",
+        _how_to_close(distance),
         Location(drawing_xy=first, handles=handles(a.piece, b.piece), layer=a.piece.origin.layer),
         measured=distance,
         limit=options.tolerances.gap,
+    )
+
+
+def _how_to_close(distance: float) -> str:
+    """What to do about a gap; only a small one may be closed by the program."""
+    if distance <= _SMALL_GAP:
+        return f"Close the gap in the drawing, or allow it with --gap {plain_text(1.1 * distance, 3)}."
+    return (
+        "Close the outline there; if these are helper lines, leave them out or name the outline with --layer."
     )
 
 
