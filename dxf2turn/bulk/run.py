@@ -87,6 +87,7 @@ def _run(
     finally:
         progress.end()
         _write_summary(options.folder, done)
+        say(f"all drawings, worst first: {options.folder / summary.NAME}")
     failed = sum(_line_failed(line) for line in done.values())
     return BulkSummary(total=len(done), failed=failed, skipped=progress.skips)
 

@@ -206,3 +206,14 @@ def test_file_name_that_is_no_text_costs_nothing(drawings: Path, out: Path) -> N
     assert (first.failed, again.skipped) == (0, 3)
     assert sorted(statuses(out)) == ["__", "a_b", "plain"]
     assert all(line.encode("utf-8") for line in lines)
+
+
+@pytest.mark.usefixtures("behaving")
+def test_the_last_line_says_where_the_table_is(drawings: Path, out: Path) -> None:
+    """A person who ran it overnight finds the list of what to look at."""
+    (drawings / "good.dxf").write_text("drawing")
+    said: list[str] = []
+
+    run_bulk([str(drawings)], BulkOptions(out, workers=1), said.append, silent)
+
+    assert said[-1].endswith("summary.csv") and (out / "summary.csv").exists()
