@@ -262,3 +262,15 @@ def test_the_library_is_loaded_only_when_a_drawing_is_read() -> None:
     code = "import sys, dxf2turn.reading.read; sys.exit('ezdxf' in sys.modules)"
 
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_array_that_draws_too_much_is_read_once() -> None:
+    """A small file whose blocks draw many entities would cost as much time as a large one."""
+    data = raw_dxf(
+        insert("B", 0, 0, (70, 30), (71, 30), (44, 5), (45, 5)), blocks=block("B", line(0, 0, 1, 1))
+    )
+
+    drawing = read(data, DrawingOptions(limits=ReadLimits(second_reading_tags=2000)))
+
+    assert len(drawing.curves) == 900
+    assert "its blocks draw 901 entities, more than the limit of 200" in drawing.second.reason

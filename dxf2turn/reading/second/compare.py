@@ -19,6 +19,7 @@ from dxf2turn.reading.second.pairs import COUNTED, Pairs, pair_all
 from dxf2turn.reading.second.pieces import Piece, pieces_of, placement_of
 
 _ROUNDING = 1e-11  # of a coordinate: what a few turns and scales in doubles may move it
+_TAGS_EACH = 10  # tag pairs that cost the library as much as one more place of a block
 _OWN_NUMBERS = {
     "decimal-comma": "its numbers have decimal commas",
     "unusual-number": "it has numbers with a Fortran exponent or a blank in it",
@@ -66,7 +67,7 @@ def read_again(data: bytes, first: FirstReading, options: DrawingOptions) -> Com
     Nothing is compared, with the reason in the account, when the file is larger than the limit, is written
     in a way that the library is known to misread, or can't be read by it.
     """
-    reason = _not_worth(first.structure, options)
+    reason = _not_worth(first, options)
     if reason:
         return Comparison(SecondReading(reason=reason))
     found: list[Comparison] = []
@@ -85,12 +86,15 @@ def read_again(data: bytes, first: FirstReading, options: DrawingOptions) -> Com
     return min(found, key=lambda one: one.doubts) if found else Comparison(SecondReading(reason=reasons[0]))
 
 
-def _not_worth(structure: Structure, options: DrawingOptions) -> str:
+def _not_worth(first: FirstReading, options: DrawingOptions) -> str:
     """Why there is no second reading, "" when there is one."""
-    most = options.limits.second_reading_tags
-    if len(structure.tags.codes) > most:
-        return f"it holds {len(structure.tags.codes):,} tag pairs, more than the limit of {most:,}"
-    return next((_OWN_NUMBERS[code] for code in structure.mended if code in _OWN_NUMBERS), "")
+    most, tags = options.limits.second_reading_tags, len(first.structure.tags.codes)
+    if tags > most:
+        return f"it holds {tags:,} tag pairs, more than the limit of {most:,}"
+    if len(first.made) * _TAGS_EACH > most:
+        return f"its blocks draw {len(first.made):,} entities, more than the limit of {most // _TAGS_EACH:,}"
+    mended = first.structure.mended
+    return next((_OWN_NUMBERS[code] for code in mended if code in _OWN_NUMBERS), "")
 
 
 def _compared(document: Any, way: str, first: FirstReading, options: DrawingOptions) -> Comparison:
