@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import shapely
@@ -101,6 +102,11 @@ class Bench:
         """The tool of the last step that has one."""
         return next((s.tool for s in reversed(self.steps) if s.tool is not None), None)
 
+    @property
+    def busy_s(self) -> float:
+        """Cutting and travelling time of all steps so far, s."""
+        return sum(step.cut_time_s + step.rapid_time_s for step in self.steps)
+
     def with_step(self, step: Step, cuts_stock: bool = True) -> Bench:
         """The bench once a step is done: its times filled in, its cuts taken off the stock."""
         assert step.tool is not None and step.spindle is not None
@@ -114,8 +120,13 @@ class Bench:
         stock = after(work, step.moves, step.tool).stock if cuts_stock else self.stock
         cut = areas(shapely.difference(self.stock, stock))
         left = self.cell.practice.turning.leave_measuring_mm
-        bound = self.bound_s + least_time(timed, cut, self.body.exterior, left)
+        bound = self.bound_s + least_time(timed, cut, self.body.exterior, left, self._thread_length(step))
         return replace(self, steps=(*self.steps, timed), stock=stock, bound_s=bound)
+
+    def _thread_length(self, step: Step) -> float:
+        """Length of the thread that a step cuts, mm; endless when it cuts none."""
+        threads = (f for f in self.clamping.part.features if f.kind == "thread" and f.id in step.features)
+        return min((f.z_front - f.z_back for f in threads), default=math.inf)
 
     def with_stop(self, step: Step) -> Bench:
         """The bench with a step in which no tool moves."""

@@ -1,8 +1,8 @@
 """The least cutting time of a step at its own cutting data: what no arrangement of passes could beat.
 
-Roughing: every place needs at least ceil(thickness / depth) passes at the step's feed. Finishing: the length
-of the surface at its feed. Blades: the area at feed times blade width, walls and floor once more at the
-finishing feed. Threads: the full thread once a pass. Holes and parting: their depth. Everything at the
+Roughing and facing: every place needs at least ceil(thickness / depth) whole passes at the step's feed.
+Finishing: the length of the surface at its feed. Blades: the area at feed times blade width, walls and floor
+once more at the finishing feed. Threads: the full thread once a pass. Holes: their depth. Everything at the
 spindle speed that the surface speed and the limit give at that radius. Defined in docs/planning.md.
 """
 
@@ -20,30 +20,32 @@ from dxf2turn.planning.model import MoveKind, Spindle, Step
 from dxf2turn.planning.sweep import areas
 from dxf2turn.planning.times import spindle_rpm
 
-COLUMN = 0.25  # width of the columns that a cut area is divided into, mm
+COLUMN = 0.25  # width of the strips that a cut area is divided into, mm
 NEAR = 0.05  # a surface belongs to a cut when it lies this close to it, mm
-CHIP = 0.02  # a column thinner than this is none, mm
+CHIP = 0.02  # a piece of a strip thinner than this is none, mm
 SECONDS = 60.0
 HAIR = 0.01  # cut areas thinner than twice this are the flattening of tool outlines, mm
+SIDEWAYS = 0.75  # blade widths that a blade may take sideways (S40)
 FILLED = 1.05  # a cut narrower than so many blade widths is one plunge
 FAR = 1e4
-ROUNDING = 1e-6  # share of a pass
+ROUNDING = 0.02  # share of a pass that is no pass of its own: a nose reaches a little deeper in a slope
 
 
-def least_time(step: Step, cut: BaseGeometry, surface: BaseGeometry, left: float = 0.0) -> float:
+def least_time(
+    step: Step, cut: BaseGeometry, surface: BaseGeometry, left: float = 0.0, thread: float = math.inf
+) -> float:
     """Seconds. cut: the area that the step removed; surface: the edge of the finished part.
 
-    left: on the surface by a cut before a measuring stop, mm.
+    left: on the surface by a cut before a measuring stop, mm; thread: length of the full thread, mm.
     """
     if step.spindle is None or step.tool is None:
         return 0.0
     cut = areas(shapely.buffer(shapely.buffer(cut, -HAIR, join_style="mitre"), HAIR, join_style="mitre"))
     if step.operation in ("thread", "inside thread"):
-        return _threads(step)
-    if step.operation in ("rough turn", "bore"):
-        return _passes(step, cut)
-    if step.operation == "face":
-        return _facing(step, cut)
+        return _threads(step, thread)
+    if step.operation in ("rough turn", "bore", "face"):
+        across = step.operation == "face" or step.side == "face"
+        return _across(step, cut) if across else _lengthwise(step, cut)
     if step.operation in ("finish turn", "finish bore"):
         return _along(step.spindle, step.feed, _edge(cut, surface, left))
     if step.tool.width is not None and step.tool.kind != "knurl":
@@ -53,25 +55,26 @@ def least_time(step: Step, cut: BaseGeometry, surface: BaseGeometry, left: float
     return _deep(step, cut)
 
 
-def _passes(step: Step, cut: BaseGeometry) -> float:
-    """Columns along z, each passed lengthwise as often as its thickness asks for."""
-    assert step.spindle is not None
+def _lengthwise(step: Step, cut: BaseGeometry) -> float:
+    """Columns along z, each passed as often as its thickness asks for.
+
+    It takes least time when all passes but the last have the full depth: then they run on the least radii.
+    """
     seconds = 0.0
     for column in _columns(cut):
-        count = max(1, math.ceil((column.high - column.low) / step.depth - ROUNDING))
-        for i in range(count):
-            radius = column.low + (column.high - column.low) * i / count
-            seconds += _time(step, column.width, radius)
+        for i in range(1, _whole_passes(column, step.depth) + 1):
+            seconds += _time(step, column.width, max(column.low, column.high - i * step.depth))
     return seconds
 
 
-def _facing(step: Step, cut: BaseGeometry) -> float:
+def _across(step: Step, cut: BaseGeometry) -> float:
     """Rings along r, each passed across as often as its thickness along z asks for."""
-    return sum(
-        _time(step, ring.width, ring.middle)
-        * max(1, math.ceil((ring.high - ring.low) / step.depth - ROUNDING))
-        for ring in _columns(_turned(cut))
-    )
+    rings = _columns(_turned(cut))
+    return sum(_time(step, ring.width, ring.middle) * _whole_passes(ring, step.depth) for ring in rings)
+
+
+def _whole_passes(column: Column, depth: float) -> int:
+    return max(1, math.ceil((column.high - column.low) / depth - ROUNDING))
 
 
 def _time(step: Step, length: float, radius: float) -> float:
@@ -127,7 +130,10 @@ def _along(spindle: Spindle, feed: float, lines: BaseGeometry) -> float:
 
 
 def _blade(step: Step, cut: BaseGeometry, surface: BaseGeometry) -> float:
-    """Plunges over the area, then walls and floor once more; one plunge where the blade fills the cut."""
+    """Plunges over the area, then walls and floor once more; one plunge where the blade fills the cut.
+
+    A cut shallow enough for the blade to take sideways needs no plunges beside its finishing runs.
+    """
     assert step.spindle is not None and step.tool is not None
     if cut.is_empty:
         return 0.0
@@ -139,7 +145,10 @@ def _blade(step: Step, cut: BaseGeometry, surface: BaseGeometry) -> float:
     feeds = [move.feed for move in step.moves if move.feed is not None]
     edge = _edge(cut, surface)
     share = max(0.0, 1.0 - (step.tool.width or 0.0) / edge.length) if edge.length > 0.0 else 0.0
-    return plunges + share * _along(step.spindle, min(feeds, default=step.feed), edge)
+    runs = share * _along(step.spindle, min(feeds, default=step.feed), edge)
+    depth = cut.bounds[5 - across] - cut.bounds[1 - along]
+    shallow = depth <= SIDEWAYS * (step.tool.width or 0.0)
+    return max(plunges, runs) if shallow else plunges + runs
 
 
 def _plunges(step: Step, cut: BaseGeometry) -> float:
@@ -153,8 +162,8 @@ def _plunges(step: Step, cut: BaseGeometry) -> float:
     return sum(_time(step, thick, radius) * wide / blade for thick, wide, radius in layers)
 
 
-def _threads(step: Step) -> float:
-    """Each pass over its own length, run-in and pull-out left out."""
+def _threads(step: Step, length: float) -> float:
+    """Each pass over the full thread, run-in, run-out and pull-out left out."""
     assert step.spindle is not None
     rpm = spindle_rpm(step.spindle, 0.0)
     ways = [
@@ -162,13 +171,14 @@ def _threads(step: Step) -> float:
         for a, b in zip(step.moves, step.moves[1:])
         if b.kind is MoveKind.THREAD and b.lead is not None
     ]
-    return sum(SECONDS * length / (lead * rpm) for length, lead in ways)
+    longest = max((way for way, _ in ways), default=0.0)
+    return sum(SECONDS * min(way, length) / (lead * rpm) for way, lead in ways if way > 0.5 * longest)
 
 
 def _deep(step: Step, cut: BaseGeometry) -> float:
-    """Drills: the depth they open up."""
+    """Drills: the depth they open up, where it is greatest."""
     assert step.spindle is not None
     if cut.is_empty:
         return 0.0
-    depth = cut.bounds[2] - cut.bounds[0]
-    return SECONDS * float(depth) / (step.feed * spindle_rpm(step.spindle, 0.0))
+    depth = max((ring.high - ring.low for ring in _columns(_turned(cut))), default=0.0)
+    return SECONDS * depth / (step.feed * spindle_rpm(step.spindle, 0.0))

@@ -23,7 +23,8 @@ NOISE = 0.004  # a layer thinner than twice this is none, mm
 OVERLAYS = ("thread", "knurl", "centre_hole")  # they lie over other features
 WORTH = 0.02  # a place is worth a cut of its own when a circle of this radius fits into it, mm
 CORNER = 0.2  # the round of a nose in a sharp corner is no thicker than this, mm (radius 0.4: 0.14)
-NEAR_CORNER = 0.6  # and lies no further than this from the corner, mm
+NEAR_CORNER = 0.6  # and lies about the corner, its middle no further than this from it, mm
+ROUND_CORNER = 1.2  # and all of it no further than this, mm
 SHARP = 0.1  # sine of the least turn of a corner
 FINEST = 0.1  # no tool has a smaller nose, mm
 
@@ -89,8 +90,10 @@ def thickness(area: Polygon) -> float:
 
 def is_corner(profile: Sequence[Segment], area: Polygon, thickest: float = CORNER) -> bool:
     """Whether an area is the round that a fine nose leaves in a sharp corner of a closed profile."""
-    here = shapely.Point(area.representative_point())
-    if not any(here.distance(shapely.Point(corner)) < NEAR_CORNER for corner in sharp_corners(profile)):
+    here = area.representative_point()
+    corners = (shapely.Point(corner) for corner in sharp_corners(profile))
+    near = (corner for corner in corners if here.distance(corner) < NEAR_CORNER)
+    if not any(shapely.hausdorff_distance(area, corner) < ROUND_CORNER for corner in near):
         return False
     return thickness(area) <= thickest
 

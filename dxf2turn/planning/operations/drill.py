@@ -15,8 +15,8 @@ def drill_cuts(
 ) -> tuple[Move, ...]:
     """From in front of the work to the bottom and back out; the first move states where the cut starts.
 
-    front: z of the stock's front; tip: z of the drill's tip at the bottom; feed mm/rev. Between two pecks
-    the drill comes out of the hole altogether.
+    front: z of the tip where the drill meets the stock; tip: z of it at the bottom; feed mm/rev. Between two
+    pecks the drill comes out of its hole altogether.
     """
     start = front + CLEARANCE
     diameter = tool.diameter_mm or 0.0

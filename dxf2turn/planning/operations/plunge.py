@@ -41,7 +41,8 @@ class Zone:
     """Where and how a blade may cut. lo, hi: limits of its cutting part along u; base: lowest v, mm.
 
     practice: what the plunges leave, overlap and peck; feeds in mm/rev. clearance: of rapids along u.
-    sideways: a layer no thicker than this needs no plunges, mm.
+    sideways: a layer no thicker than this needs no plunges, mm. wanted: from where to where along u the
+    finishing runs are to leave nothing; what they would only cut beside that stays.
     """
 
     axes: Axes
@@ -53,6 +54,7 @@ class Zone:
     finish_feed: float
     clearance: float = CLEARANCE
     sideways: float = 0.0
+    wanted: tuple[float, float] = (-FAR, FAR)
 
     @property
     def allowance(self) -> float:
@@ -107,15 +109,6 @@ class _Job:
         """Height at which the tool moves along u: clear of all stock under it, holder included."""
         return max(max(s.height(s.u0), s.height(s.u1)) for s in self.tops) + self.zone.clearance
 
-    @property
-    def depth(self) -> float:
-        """The thickest layer of stock above the floor of the blade, mm."""
-        floor = window(floor_of(self.blade, self.work.target, 0.0, self.zone.base), self.u0, self.u1)
-        spans = spans_to_cut(self.tops, floor, LEAST)
-        ends = [(u, s) for a, b in spans for s in window(floor, a, b) for u in (s.u0, s.u1)]
-        rest = self.rest(self.work.stock)
-        return max((self.rest_top(rest, u) - s.height(u) for u, s in ends), default=0.0)
-
     def rest(self, stock: BaseGeometry) -> BaseGeometry:
         """What of the stock is no part, without the hairs that the flattening of outlines leaves."""
         rest = shapely.buffer(shapely.difference(stock, self.work.part), -HAIR, join_style="mitre")
@@ -125,8 +118,7 @@ class _Job:
     def rest_top(self, rest: BaseGeometry, u: float) -> float:
         """Highest place of that under the blade with the controlled point at u; -inf where there is none."""
         low, high = u + self.blade.low + LEAST, u + self.blade.high - LEAST
-        box = shapely.box(-FAR, low, FAR, high) if self.axes.swap else shapely.box(low, -FAR, high, FAR)
-        under = shapely.intersection(rest, box)
+        under = shapely.intersection(rest, _strip(self.axes, low, high))
         if under.is_empty:
             return -math.inf
         z_low, r_low, z_high, r_high = under.bounds
@@ -136,8 +128,6 @@ class _Job:
 def _rough(job: _Job) -> tuple[tuple[Move, ...], int, BaseGeometry]:
     """Plunges from the deepest place outwards, each followed by a lift along v."""
     zone, stock = job.zone, job.work.stock
-    if job.depth <= job.zone.sideways:
-        return (), 0, stock  # The finishing runs take it all, partly sideways.
     floor = floor_of(job.blade, job.work.target, zone.allowance, zone.base)
     moves: tuple[Move, ...] = ()
     count = 0
@@ -145,8 +135,8 @@ def _rough(job: _Job) -> tuple[tuple[Move, ...], int, BaseGeometry]:
     for u0, u1 in spans_to_cut(job.tops, window(floor, job.u0, job.u1), LEAST + zone.allowance):
         for u, v in _stations(job, window(floor, u0, u1)):
             top = job.rest_top(rest, u)
-            if top <= v + LEAST:
-                continue
+            if top <= v + LEAST + max(0.0, zone.sideways - zone.allowance):
+                continue  # The finishing runs take it sideways.
             cut = _one_plunge(job, Point(u, v), top)
             left = cut_away(job.work, stock, job.blade.tool, cut)
             if holder_hits(stock, job.blade.tool, cut):
@@ -265,7 +255,13 @@ def _cutting_stretch(job: _Job, run: tuple[Segment, ...], stock: BaseGeometry) -
     """The run without its beginning and end that would only cut air; empty when there is no more to it."""
     cut = _one_run(job, run, stock)
     taken = shapely.difference(stock, cut_away(job.work, stock, job.blade.tool, cut))
-    return engaged(run, job.axes, job.blade.tool, shapely.buffer(taken, -HAIR, join_style="mitre"))
+    wanted = shapely.intersection(taken, _strip(job.axes, *job.zone.wanted))
+    return engaged(run, job.axes, job.blade.tool, shapely.buffer(wanted, -HAIR, join_style="mitre"))
+
+
+def _strip(axes: Axes, low: float, high: float) -> BaseGeometry:
+    """All of (z, r) between two places along u."""
+    return shapely.box(-FAR, low, FAR, high) if axes.swap else shapely.box(low, -FAR, high, FAR)
 
 
 def _one_run(job: _Job, run: tuple[Segment, ...], stock: BaseGeometry) -> tuple[Move, ...]:

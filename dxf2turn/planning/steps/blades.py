@@ -237,6 +237,7 @@ def _zone(bench: Bench, box: Box, tool: Tool, choice: Choice, kind: Kind) -> Zon
         finish_feed=round(min(choice.feed, finish), 4),
         clearance=kind.clearance,
         sideways=choice.depth,
+        wanted=(box.lo, box.hi),
     )
 
 

@@ -304,7 +304,7 @@ def _drilled(bench: Bench, drilling: Drilling) -> Bench:
     operation = "centre drill" if tool.kind == "centre drill" else "drill"
     choice = choose(bench.cell, tool, Task(operation=tool.kind, radius=0.5 * diameter))
     practice = bench.cell.practice.drilling
-    cuts = drill_cuts(tool, _bottom(bench, 0.5 * diameter), drilling.tip, choice.feed, practice)
+    cuts = drill_cuts(tool, _meets(bench, tool), drilling.tip, choice.feed, practice)
     work = bench.work(bench.clamping.part.segments)
     if not math.isfinite(cuts[0].z):
         return bench  # The hole is open already.
@@ -326,9 +326,15 @@ def _drilled(bench: Bench, drilling: Drilling) -> Bench:
     )
 
 
-def _bottom(bench: Bench, radius: float) -> float:
-    """z of the first stock that a drill of this radius meets on its way; nan where there is none."""
-    return float(shapely.intersection(bench.stock, shapely.box(-FAR, 0.0, FAR, radius)).bounds[2])
+def _meets(bench: Bench, tool: Tool) -> float:
+    """z of the tip where the drill first meets stock on its way; nan where there is none.
+
+    In a hole that is open already the flanks of the point meet it first, not the tip.
+    """
+    under = shapely.intersection(bench.stock, shapely.box(-FAR, 0.0, FAR, 0.5 * (tool.diameter_mm or 0.0)))
+    corners = shapely.get_coordinates(under)
+    flattest = min(p.x / p.y for p in tool.outline if p.y > 0.0)
+    return float(max(corners[:, 0] - flattest * corners[:, 1])) if len(corners) else math.nan
 
 
 def _why(bench: Bench, drilling: Drilling) -> str:

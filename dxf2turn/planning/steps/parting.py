@@ -22,9 +22,10 @@ from dxf2turn.shop.practice import PartingPractice
 from dxf2turn.units import plain_text
 
 PAST = 0.1  # how far the front corner goes past the axis or into the bore, beyond its own radius, mm
-CENTRE = 2.0  # the feed is lowered below this many blade widths from the axis
+CENTRE = 1.0  # the feed is lowered below this many blade widths from the axis
 THROUGH = 1.0  # and over this last bit before the blade breaks into a bore, mm
-LIFT = 0.5  # mm
+LIFT = 0.2  # mm
+HAIR = 0.01  # mm
 SLICE = 0.01  # thin slice of stock that is looked at behind the face, mm
 
 
@@ -69,8 +70,9 @@ def _with_tool(bench: Bench, tool: Tool, z: float, inner: float) -> Bench | None
 
 
 def _strip(bench: Bench, z: float, width: float) -> BaseGeometry:
-    """The stock behind the parting face over a width."""
-    return shapely.intersection(bench.stock, shapely.box(z - width, 0.0, z, FAR))
+    """The stock behind the parting face over a width, without the hairs beside a cut of the same width."""
+    hair = min(HAIR, 0.25 * width)
+    return shapely.intersection(bench.stock, shapely.box(z - width + hair, 0.0, z - hair, FAR))
 
 
 def parting_cuts(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import shapely
 
 from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
@@ -10,7 +12,7 @@ from dxf2turn.planning.fits import fits_here, measuring_step, semi_finished, tri
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.operations.face import face_moves
 from dxf2turn.planning.operations.finish import finish_moves
-from dxf2turn.planning.operations.rough import rough_moves
+from dxf2turn.planning.operations.rough import rough_face_moves, rough_moves
 from dxf2turn.planning.reach import TINY, by_reach
 from dxf2turn.planning.rest import features_at, is_corner, opened, outside_rest, places
 from dxf2turn.planning.roughness import finest
@@ -24,6 +26,7 @@ from dxf2turn.shop.model import Tool
 THICK_FACE = 1.5  # more stock than this in front of a face is roughed first, mm
 ALL_HANDS = ("right", "left", "neutral")
 WORTH_ROUGHING = 0.5  # a circle of this radius fits into what is worth a roughing step of its own, mm
+LEVEL = 1e-6  # pieces whose ends lie closer than this along z stand upright, mm
 WORTH_FINISHING = 0.01  # stock thicker than twice this over a surface is finished, mm
 
 
@@ -60,13 +63,44 @@ def _faced(bench: Bench, task: Task, z: float) -> Bench:
 
 
 def rough(bench: Bench) -> Bench:
-    """The outside down to the finishing allowance, with one tool after the other while it pays."""
+    """The outside down to the finishing allowance, with one tool after the other while it pays.
+
+    What stands in front of a high shoulder is taken across the axis where that is quicker.
+    """
     for tool in roughing_tools(bench.cell.shop):
-        bench = _rough_with(bench, tool)
+        lengthwise = _rough_with(bench, tool)
+        ways = [lengthwise]
+        if lengthwise is not bench:
+            shoulder = _shoulder(bench, lengthwise.steps[-1].depth)
+            across = bench if shoulder is None else _rough_with(bench, tool, shoulder)
+            ways += [_rough_with(across, tool)] if across is not bench else []
+        bench = min(ways, key=lambda way: way.busy_s)
     return bench
 
 
-def _rough_with(bench: Bench, tool: Tool) -> Bench:
+def _shoulder(bench: Bench, depth: float) -> float | None:
+    """z of the rising shoulder in front of which passes across are most likely to save travel, or None.
+
+    Passes along a zone of length l and height h travel ceil(h / depth) l and once along its wall; passes
+    across travel ceil(l / depth) h and once along its floor.
+    """
+    right, high = bench.stock.bounds[2], bench.stock.bounds[3]
+    saved: list[tuple[float, float]] = []
+    top = 0.0
+    for segment in outside_target(bench.clamping):
+        (z, low), (end, r) = segment.start, segment.end
+        length, height = right - z, high - max(low, top)
+        here = z > bench.clamping.turned_to and length > WORTH_ROUGHING
+        if here and abs(end - z) < LEVEL and r - low > depth:
+            along = math.ceil(height / depth) * length + height
+            saved.append((along - math.ceil(length / depth) * height - length, z))
+        top = max(top, segment.bounds.max_y)
+    gain, place = max(saved, default=(0.0, 0.0))
+    return place if gain > 0.0 else None
+
+
+def _rough_with(bench: Bench, tool: Tool, shoulder: float | None = None) -> Bench:
+    """Roughed with one tool: lengthwise, or across the axis in front of a shoulder at z."""
     clamping = bench.clamping
     work = bench.work(outside_target(clamping))
     rest, leave = _beside(work, bench), _allowance(bench)
@@ -75,7 +109,10 @@ def _rough_with(bench: Bench, tool: Tool) -> Bench:
         return bench
     radius = max(place.bounds[3] for place in todo)
     choice = choose(bench.cell, tool, rough_task(bench, radius))
-    moves = rough_moves(work, tool, data_of(choice), leave, "outside", (clamping.turned_to, FAR))
+    if shoulder is None:
+        moves = rough_moves(work, tool, data_of(choice), leave, "outside", (clamping.turned_to, FAR))
+    else:
+        moves = rough_face_moves(work, tool, data_of(choice), leave, (shoulder, FAR))
     if not moves:
         return bench
     left = places(_beside(after(work, moves, tool), bench), WORTH_ROUGHING + leave[0])
@@ -84,7 +121,8 @@ def _rough_with(bench: Bench, tool: Tool) -> Bench:
         return bench
     cut = shapely.difference(work.stock, after(work, moves, tool).stock)
     ids = features_at(clamping.part, shapely.buffer(cut, leave[0] + 0.05), ("outside",))
-    return _done(bench, "rough turn", tool, choice, moves, features=ids)
+    side = "outside" if shoulder is None else "face"
+    return _done(bench, "rough turn", tool, choice, moves, side=side, features=ids)
 
 
 def rough_task(bench: Bench, radius: float) -> Task:
