@@ -24,6 +24,7 @@ from dxf2turn.options import DrawingOptions, Tolerances
 from dxf2turn.reading.model import Role
 
 _SHARE = 0.1  # of a view's pieces: a layer with less holds details
+_FEWEST = 2  # layers for parts on layers of their own
 _MOST = 6  # layers that are looked at by themselves
 _COMMON = 0.3  # of the shorter part's length: drawn into each other, not one behind the other
 _LONG = 0.15  # of the thinner part's length: what is shorter around it is a symbol or a detail
@@ -73,6 +74,8 @@ def _is_complete(views: Sequence[View], gap: float) -> bool:
 
 def _main_layers(views: Sequence[View], tolerances: Tolerances) -> list[str]:
     """The layers of much of the outlines, marks and hidden lines apart."""
+    if len({piece.origin.layer for view in views for piece in view.pieces}) < _FEWEST:
+        return []
     bounding = (entry for v in views for entry in _bounding(v, tolerances))
     drawn = (entry.piece for entry in bounding if entry.piece.role is Role.OUTLINE)
     pieces = {id(piece): piece for piece in drawn}

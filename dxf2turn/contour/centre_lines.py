@@ -35,9 +35,10 @@ def along_centre_lines(
     on_axis: dict[int, list[tuple[float, Component]]] = {}
     for part in parts:
         scores = [suitability(part, axis, options) for axis in axes]
-        if any(_runs_through(part, axis, options.tolerances.gap) for axis in axes):
-            scores = [score if score >= _ON_AXIS else 0.0 for score in scores]
         best = max(scores, default=0.0)
+        apart = 0.0 < best < _ON_AXIS
+        if apart and any(_runs_through(part, axis, options.tolerances.gap) for axis in axes):
+            continue
         if best > 0.0:
             on_axis.setdefault(scores.index(best), []).append((best, part))
     return [(axes[index], _within_reach(axes[index], scored)) for index, scored in on_axis.items()]
@@ -45,6 +46,8 @@ def along_centre_lines(
 
 def _within_reach(axis: Axis, scored: Sequence[tuple[float, Component]]) -> list[Component]:
     """The components on an axis, and those apart from it that lie no further out than one on it."""
+    if all(score >= _ON_AXIS for score, _ in scored):
+        return [part for _, part in scored]
     on_it = [box_along(part, axis) for score, part in scored if score >= _ON_AXIS]
     kept = []
     for score, part in scored:
