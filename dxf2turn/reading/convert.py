@@ -56,6 +56,7 @@ NOTES: dict[str, Callable[[Record, Placement, Origin], Note]] = {
 
 _ENDLESS = frozenset(("XLINE", "RAY"))
 _MARKED = frozenset(("LWPOLYLINE", "SPLINE", "ELLIPSE"))  # kinds that came with subclass markers
+_NO_EXTRUSION = frozenset(("LINE", "SPLINE"))  # kinds whose coordinates do not depend on it
 _PICTURES = ("*X", "*D", "*T")  # blocks that hold the lines of a hatch, of a dimension, of a table
 DIMENSIONS = frozenset(("DIMENSION", "ARC_DIMENSION", "LARGE_RADIAL_DIMENSION"))
 
@@ -114,7 +115,7 @@ class Converter:
         if record.kind in SHAPES:
             return self._curve(drawn, SHAPES[record.kind])
         if record.kind == "INSERT":
-            return Made(record, origin)
+            return Made(record, origin, mended=_mends(record))
         self._check_strings(record)
         if record.kind == "HATCH":
             return self._hatch(drawn)
@@ -141,9 +142,7 @@ class Converter:
         if any(name.upper().startswith(_PICTURES) for name in origin.block):
             role = Role.OTHER
         curve = Curve(shape.segments, origin, role, shape.closed, shape.fitted)
-        mended = shape.mended
-        if record.kind in _MARKED and not record.has(100):
-            mended = (*mended, "no-subclass")
+        mended = (*shape.mended, *_mends(record))
         return Made(record, origin, (curve,), mended=mended, plotted=drawn.plotted, inserts=drawn.inserts)
 
     def endless(self, made: Made, box: Bounds) -> Made:
@@ -175,6 +174,16 @@ class Converter:
 
     def _pen(self, drawn: Drawn) -> Pen:
         return Pen(drawn.placement, (drawn.origin.handle,), self.fit, self.flat)
+
+
+def _mends(record: Record) -> tuple[str, ...]:
+    """Codes of the faults of form that were read over."""
+    unmarked = record.kind in _MARKED and not record.has(100)
+    try:
+        nowhere = record.has(210) and record.kind not in _NO_EXTRUSION and not any(record.point(210))
+    except Damage:  # where it decides geometry, that has been refused
+        nowhere = False
+    return ("no-subclass",) * unmarked + ("zero-extrusion",) * nowhere
 
 
 def _check_bounds(segments: tuple[Segment, ...], limit: float) -> None:

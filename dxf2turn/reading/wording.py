@@ -16,6 +16,7 @@ MENDS: dict[str, str] = {
     "codes-out-of-order": "LINE coordinates in the order x, x, y, y are read by their group codes",
     "repeated-vertex": "a vertex that repeats the one before it draws nothing and was left out",
     "full-arc": "an ARC whose two angles are equal is read as a whole circle",
+    "zero-extrusion": "an extrusion direction without length is read as straight up",
     "flattened": "a line that leaves the drawing plane by less than a hundredth of its length was laid flat",
     "spline-rebuilt": "a spline without usable control points is rebuilt from its fit points",
     "frame-rebuilt": "a spline-fit polyline is drawn from the spline of its frame, not from its chords",

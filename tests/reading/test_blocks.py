@@ -327,3 +327,16 @@ def test_lines_of_hatches_dimensions_and_tables_are_no_outline(name: str) -> Non
     drawing = read(raw_dxf(entities, blocks=block(name, LINE_PAIRS)))
 
     assert [c.role.value for c in drawing.curves] == ["outline", "other"]
+
+
+def test_extrusion_without_length_is_straight_up_and_said() -> None:
+    """(0, 0, 0) is no direction; the entity and the block are read as if it were not there, with a repair."""
+    nowhere = [(210, 0), (220, 0), (230, 0)]
+    circle = [(0, "CIRCLE"), (5, "2F"), (8, "0"), (10, 3), (20, 4), (40, 5), *nowhere]
+
+    drawing = read(raw_dxf([*circle, *insert("B", 1, 1, *nowhere)], blocks=block("B", line(0, 0, 1, 1))))
+
+    assert drawing.curves[0].segments[0].start == Point(8, 4)
+    assert drawing.curves[1].segments[0].start == Point(1, 1)
+    (repair,) = drawing.repairs
+    assert repair.code == "reading/zero-extrusion" and "2F" in repair.handles
