@@ -22,6 +22,7 @@ from dxf2turn.units import plain_text
 
 ON_AXIS = 1e-6  # mm
 FACE_LEFT = 0.2  # so much of the end face stays around the mouth of a centre hole at least, mm
+SMALLEST_OF_THE_GUIDE = 1.0  # pilot of the smallest centre hole that the guide column knows, mm
 SAME_DEPTH = 0.05  # a pilot this near to the drawn depth is as drawn, mm
 
 
@@ -61,13 +62,18 @@ def drill_for(shop: Shop, form: str, size: str) -> Tool | None:
 
 
 def size_for(diameter_mm: float) -> tuple[str, ...]:
-    """Sizes of form A for a shaft diameter, the usual one first, then smaller ones (guide column)."""
+    """Sizes of form A for a shaft diameter, the usual one first (guide column), then smaller ones.
+
+    For ends that are too thin even for the smallest of the guide the sizes below it follow.
+    """
     sizes: list[str] = []
     for row in rows("centre_holes"):
         words = row["for_shaft_diameter_mm"].split()
-        if row["form"] != "A" or not words:
+        if row["form"] != "A" or not (words or row.number("d_mm") < SMALLEST_OF_THE_GUIDE):
             continue
         sizes.insert(0, row["d_mm"])
+        if not words:
+            continue
         largest = {"up": words[-1], "over": words[-1] if len(words) > 2 else "inf"}[words[0]]
         if diameter_mm <= float(largest):
             break

@@ -20,6 +20,7 @@ from dxf2turn.units import plain_text
 LIMIT = 0.01  # material left thicker than this is told, mm
 UNDER_THREAD = 0.1  # a hole for a thread may be smaller by so many pitches: half of what 6H allows
 MOST_LEFT = 1.0  # a plan that leaves more than this undone is none, mm
+TIP = 0.05  # length of a tip that is thinner than what counts as left-over, mm
 LARGEST_NOSE = 0.85  # no finishing tool has a rounder nose, mm
 
 
@@ -31,6 +32,12 @@ def left_areas(bench: Bench) -> tuple[Polygon, ...]:
         stock = shapely.intersection(stock, shapely.box(clamping.parting, 0.0, FAR, FAR))
     rest = opened(shapely.difference(stock, bench.body))
     return tuple(p for p in getattr(rest, "geoms", [rest]) if isinstance(p, Polygon) and p.area > 0.0)
+
+
+def with_tips(areas: Iterable[Polygon]) -> tuple[Polygon, ...]:
+    """Areas with the sharp tips that `opened` takes off them."""
+    grown = shapely.buffer(shapely.union_all(list(areas)), TIP, join_style="mitre")
+    return tuple(p for p in getattr(grown, "geoms", [grown]) if not p.is_empty)
 
 
 def leftover_findings(

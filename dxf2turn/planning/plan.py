@@ -15,7 +15,7 @@ from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import PlanOptions
 from dxf2turn.planning.bench import Bench, Cell
-from dxf2turn.planning.leftover import left_areas, leftover_findings
+from dxf2turn.planning.leftover import left_areas, leftover_findings, with_tips
 from dxf2turn.planning.measuring import measuring_list
 from dxf2turn.planning.model import Plan, Setup, Step, Times
 from dxf2turn.planning.placed import PlacedPart, placed
@@ -54,9 +54,10 @@ def make_plans(part: TurnedPart, contour: Contour, shop: Shop, options: PlanOpti
         yield _no_plan(cell, stock.text, (_cannot_hold(front, stock),))
 
 
-def _rank(variant: Variant) -> tuple[bool, float, int, float]:
-    """Whole before what leaves something, held safely before what stands out too far, then the quickest."""
-    return (variant.stopped, round(variant.left, 1), variant.strain, variant.times.total_s)
+def _rank(variant: Variant) -> tuple[bool, int, int, float, float]:
+    """Whole before what leaves much, held safely before what stands out too far, then the quickest."""
+    left = variant.left
+    return (variant.stopped, round(left), variant.strain, round(left, 1), variant.times.total_s)
 
 
 def _plan(
@@ -64,9 +65,8 @@ def _plan(
 ) -> Plan:
     last = best.benches[-1]
     here = last.clamping.part
-    unreached = tuple(
-        tuple(Point(here.z_here(z), r) for z, r in area.exterior.coords[:-1]) for area in left_areas(last)
-    )
+    left = left_areas(last)
+    unreached = tuple(_on_part(here, area) for area in left)
     findings = [seen_from_part(bench, f) for bench in best.benches for f in bench.findings]
     findings += not_made(best.benches)
     findings += leftover_findings(unreached, part, contour.frame)
@@ -78,11 +78,16 @@ def _plan(
         setups=setups,
         times=best.times,
         measuring=measuring_list(part, setups),
-        unreached=unreached,
+        unreached=tuple(_on_part(here, area) for area in with_tips(left)),
         short_threads=tuple(short for bench in best.benches for short in bench.short_threads),
         alternatives=tuple((v.name, round(v.times.total_s, 1)) for v in variants),
         findings=tuple(_with_place(f, contour) for f in findings),
     )
+
+
+def _on_part(here: PlacedPart, area: shapely.Polygon) -> tuple[Point, ...]:
+    """The outline of an area of the last setup, on the part."""
+    return tuple(Point(here.z_here(z), r) for z, r in area.exterior.coords[:-1])
 
 
 def _with_place(finding: Finding, contour: Contour) -> Finding:

@@ -97,12 +97,12 @@ def _on_a_stub(part: PlacedPart, cell: Cell, size: str) -> SeatPlan | None:
     """A centre hole in a stub before the face; None where the face is too small for it."""
     tool = drill_for(cell.shop, "A", size)
     row = next(row for row in rows("centre_holes") if row["form"] == "A" and row["d_mm"] == size)
-    long = row.optional_number("cutoff_allowance_a_mm")
-    if tool is None or long is None:
+    if tool is None:
         return None
     radius = 0.5 * (tool.diameter_mm or 0.0)
     around = radius + max(LEAST_WALL, WALL_SHARE * 2.0 * radius)
-    long = max(long, outline_to(tool, radius)[-1].x + DEEPER)
+    long = row.optional_number("cutoff_allowance_a_mm") or 0.0
+    long = round(max(long, outline_to(tool, radius)[-1].x + DEEPER), 1)
     faces = (s for s in part.run("front") if isinstance(s, Line) and abs(s.start.x) + abs(s.end.x) < FLAT)
     if not any(s.start.y <= around <= s.end.y - FACE_LEFT for s in faces):
         return None
