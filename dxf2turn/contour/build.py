@@ -56,12 +56,16 @@ def build_contour(clean: CleanDrawing, options: DrawingOptions) -> Contour:
     found = choices(sheet, clean, options)
     candidates = candidates_of(found)
     number = options.part if options.part is not None else 1
+    broken = interruption(found, clean, options.tolerances)
+    if broken is not None and (number - 1 in broken.pair if options.part else len(found) == len(broken.pair)):
+        return Contour(None, None, findings=(broken.finding,))
     if not 1 <= number <= len(found) or (options.part is None and len(found) > 1):
         knots = [
             f for one in found for side in one.view.sides for f in knot_findings(one.view, side, one.clean)
         ]
-        stop = interruption(found, clean, options.tolerances) or several_parts(candidates, options.part)
-        return Contour(None, None, candidates=candidates, findings=(*knots, stop))
+        stop = several_parts(candidates, options.part)
+        also = () if broken is None else (broken.finding,)
+        return Contour(None, None, candidates=candidates, findings=(*knots, stop, *also))
     chosen = found[number - 1]
     unclear = unclear_part(chosen.view, chosen.sheet, candidates[number - 1], chosen.clean, options)
     if unclear is not None:

@@ -38,17 +38,27 @@ class _End(NamedTuple):
     is_face: bool
 
 
-def interruption(choices: Sequence[Choice], clean: CleanDrawing, tolerances: Tolerances) -> Finding | None:
-    """A stop when two candidates are one part with a piece of its length taken out."""
-    by_place = sorted((c for c in choices if c.layer is None), key=lambda c: c.view.z_range)
-    for back, front in pairwise(by_place):
+class Interruption(NamedTuple):
+    """A stop, and the places in the list of candidates of the two views that are one part."""
+
+    finding: Finding
+    pair: frozenset[int]
+
+
+def interruption(
+    choices: Sequence[Choice], clean: CleanDrawing, tolerances: Tolerances
+) -> Interruption | None:
+    """The first two candidates that are one part with a piece of its length taken out, None for none."""
+    whole = [(index, choice) for index, choice in enumerate(choices) if choice.layer is None]
+    by_place = sorted(whole, key=lambda entry: entry[1].view.z_range)
+    for (i, back), (j, front) in pairwise(by_place):
         overlap = back.view.z_range[1] - front.view.z_range[0]
         if back.view.axis != front.view.axis or overlap > _INTERLOCKED * back.view.largest_r:
             continue
         a, b = _end(back.view, True, tolerances), _end(front.view, False, tolerances)
         alike = abs(a.radius - b.radius) <= _ALIKE * max(a.radius, b.radius)
         if alike and not a.is_face and not b.is_face:
-            return _finding(back.view, (a, b), clean)
+            return Interruption(_finding(back.view, (a, b), clean), frozenset((i, j)))
     return None
 
 
@@ -58,8 +68,10 @@ def _end(view: View, front: bool, tolerances: Tolerances) -> _End:
     border = [segment for side in view.sides[:1] for segment in _border(side)]
     share = sum(s.length for s in border if is_across(s, tolerances) and abs(s.start.x - z) <= tolerances.gap)
     lengthwise = [s for s in border if isinstance(s, Line) and abs(s.tangent_at(0.0).dx) > _LENGTHWISE]
-    near = [end for s in lengthwise for end in (s.start, s.end) if abs(end.x - z) <= _NEAR * view.largest_r]
-    radius = max((end.y for end in near), default=0.0)
+    ends = [end for s in lengthwise for end in (s.start, s.end)]
+    nearest = min(ends, key=lambda end: abs(end.x - z), default=None)
+    at_end = nearest is not None and abs(nearest.x - z) <= _NEAR * view.largest_r
+    radius = nearest.y if nearest is not None and at_end else 0.0
     return _End(z, radius, share >= _FACE * radius)
 
 

@@ -160,3 +160,14 @@ def test_a_knurl_in_crossing_lines_cuts_nothing_open():
     found = contour(both(grip) + chain([(-40, 9), (-40, -9)]) + lines + axis(5, -55))
     assert corners(found) == [(float(x), float(y)) for x, y in grip]
     assert found.view == "full"
+
+
+def test_a_piece_of_a_shortened_part_is_no_choice():
+    """`--part N` of one of its two ends stops all the same, and `bulk` has no parts to plan."""
+    ends = [[(z + x, r) for x, r in ZIGZAG] for z in (-24, -29)]
+    strokes = both([(0, 0), (0, 9), (-24, 9)]) + both([(-29, 9), (-60, 9), (-60, 0)])
+    strokes += [s for end in ends for s in chain(end, "THIN")] + axis(5, -65)
+    for part in (None, 1, 2):
+        found = contour(strokes, DrawingOptions(part=part))
+        assert codes(found) == ["contour/shortened"]
+        assert found.candidates == ()
