@@ -26,7 +26,7 @@ from dxf2turn.units import plain_text
 _FACE = 0.7  # least share of an end's radius that a face square to the axis covers
 _ALIKE = 0.1  # relative: how much the radii before and behind a break may differ (a slight taper)
 _INTERLOCKED = 0.5  # of the radius: how far the waves of two break lines may reach past each other
-_LENGTHWISE = math.cos(math.radians(30.0))  # the steepest a line may run to the axis and be no break line
+_LENGTHWISE = math.cos(math.radians(12.0))  # what runs steeper to the axis may be a break line
 _NEAR = 0.3  # of the radius: how far an end of the outline may lie behind the furthest place of its break
 
 
