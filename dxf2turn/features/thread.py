@@ -14,7 +14,7 @@ from dxf2turn.features.designation import Designation, find_designations, other_
 from dxf2turn.features.model import Feature
 from dxf2turn.features.outline import Outline
 from dxf2turn.features.thread_foreign import foreign_findings, without_foreign
-from dxf2turn.features.thread_guess import from_marks
+from dxf2turn.features.thread_guess import Guesses
 from dxf2turn.features.thread_layer import layer_callouts
 from dxf2turn.features.thread_marks import marks_on, stretches
 from dxf2turn.features.thread_sizes import ThreadSize, thread_size
@@ -62,11 +62,10 @@ def find_zones(
                 zones.append(zone)
             else:
                 findings.extend(report.doubled(contour, other, zone))
-    for surface in where:
-        if _is_free(surface, zones):
-            guessed, said = from_marks(contour, outline, surface, zones)
-            findings.extend(said)
-            zones.extend(guessed)
+    guesses = Guesses(contour, outline, tuple(surface for surface in where if _is_free(surface, zones)))
+    guessed, said = guesses.made(tuple(zones))
+    zones.extend(guessed)
+    findings.extend(said)
     for place in placed:
         free = [surface for surface in place.others if _is_free(surface, zones)]
         if free and place.callout is not None:

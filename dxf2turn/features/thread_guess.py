@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from dxf2turn.contour.model import Contour, located
 from dxf2turn.features import thread_report as report
@@ -18,26 +18,51 @@ from dxf2turn.geometry.segment import Segment
 SAME_PITCH = 0.03  # crest lines are this share of a pitch off it at most
 
 
-def from_marks(
-    contour: Contour, outline: Outline, surface: Surface, zones: Iterable[Zone]
-) -> tuple[list[Zone], list[Finding]]:
-    """The thread of a surface by what is drawn on it: as an alike one that is called out, else the standard
-    size that fits crest and pitch, or crest and root, best. Nothing where no standard size fits, but said."""
-    mark = max(marks_on(contour, surface), key=lambda mark: mark.length, default=None)
-    if mark is None:
-        return [], []
-    place = located(contour.frame, surface.z_front, surface.radius, (mark.handle,))
-    crest, root = 2.0 * surface.radius, None if mark.root is None else 2.0 * mark.root
-    front, back = min(surface.z_front, mark.front), max(surface.z_back, mark.back)
-    alike = _alike(contour, surface, mark, zones)
-    if alike is not None:
-        said = report.taken_as_alike(place, alike)
-        return [Zone(surface, replace(alike.size, remarks=()), front, back, alike.source, alike.text)], said
-    size = _size(outline, surface, mark)
-    if size is None:
-        return [], report.mark_unknown(place, (crest, root, mark.pitch))
-    zone = Zone(surface, replace(size, remarks=()), front, back, "thin line", "")
-    return [zone], report.mark_guessed(place, size, (crest, root, mark.pitch), mark.leans_left)
+@dataclass(frozen=True, slots=True)
+class Guesses:
+    """What the marks on surfaces without a called-out thread tell. surfaces: those surfaces."""
+
+    contour: Contour
+    outline: Outline
+    surfaces: tuple[Surface, ...]
+
+    def made(self, zones: tuple[Zone, ...]) -> tuple[list[Zone], list[Finding]]:
+        """The threads guessed and what to say. A line that is the root of one thread tells of no other: in a
+        half-section the root of an inside thread lies within the outer diameter as well."""
+        found: list[Zone] = []
+        said: list[Finding] = []
+        used = {mark.handle for zone in zones for mark in marks_on(self.contour, zone.surface)}
+        unknown: list[tuple[str, Finding]] = []
+        for surface in self.surfaces:
+            marks = (mark for mark in marks_on(self.contour, surface) if mark.handle not in used)
+            mark = max(marks, key=lambda mark: mark.length, default=None)
+            if mark is None:
+                continue
+            zone, finding = self._guess(surface, mark, zones)
+            if zone is None:
+                unknown.append((mark.handle, finding))
+                continue
+            found.append(zone)
+            said.append(finding)
+            used.add(mark.handle)
+        return found, said + [finding for handle, finding in unknown if handle not in used]
+
+    def _guess(self, surface: Surface, mark: Mark, zones: tuple[Zone, ...]) -> tuple[Zone | None, Finding]:
+        """The thread of a surface: like an alike one that is called out, else the standard size that fits
+        crest and pitch, or crest and root, best; None where no standard size fits."""
+        place = located(self.contour.frame, surface.z_front, surface.radius, (mark.handle,))
+        drawn = (2.0 * surface.radius, None if mark.root is None else 2.0 * mark.root, mark.pitch)
+        front, back = min(surface.z_front, mark.front), max(surface.z_back, mark.back)
+        alike = _alike(self.contour, surface, mark, zones)
+        if alike is not None:
+            size = replace(alike.size, remarks=())
+            zone = Zone(surface, size, front, back, alike.source, alike.text)
+            return zone, report.taken_as_alike(place, alike)
+        guessed = _size(self.outline, surface, mark)
+        if guessed is None:
+            return None, report.mark_unknown(place, drawn)
+        zone = Zone(surface, replace(guessed, remarks=()), front, back, "thin line", "")
+        return zone, report.mark_guessed(place, guessed, drawn, mark.leans_left)
 
 
 def _alike(contour: Contour, surface: Surface, mark: Mark, zones: Iterable[Zone]) -> Zone | None:

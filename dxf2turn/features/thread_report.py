@@ -229,7 +229,7 @@ def _unplaced(
 Drawn = tuple[float, float | None, float | None]  # crest diameter, root diameter, pitch, mm
 
 
-def mark_guessed(where: Location, size: ThreadSize, drawn: Drawn, leans_left: bool) -> list[Finding]:
+def mark_guessed(where: Location, size: ThreadSize, drawn: Drawn, leans_left: bool) -> Finding:
     """A thread that only a thin line or crest lines tell of. leans_left: they slant as left-hand ones do."""
     verb = "is" if drawn[2] is None else "are"
     text = f"{_drawn(*drawn)} {verb} taken for {size.designation} ({size.thread_class})"
@@ -237,17 +237,17 @@ def mark_guessed(where: Location, size: ThreadSize, drawn: Drawn, leans_left: bo
     if leans_left:
         text += "; they slant as those of a left-hand thread do, a right-hand one is planned"
     hint = "Write the designation, or use --thread."
-    return [Finding("features/thread-guessed", Severity.FIX, text, hint, where, drawn[0], size.major)]
+    return Finding("features/thread-guessed", Severity.FIX, text, hint, where, drawn[0], size.major)
 
 
-def mark_unknown(where: Location, drawn: Drawn) -> list[Finding]:
+def mark_unknown(where: Location, drawn: Drawn) -> Finding:
     """A thin line or crest lines that look like a thread but fit no standard size."""
     crest, _, pitch = drawn
     text = f"{_drawn(*drawn)} {'fits' if pitch is None else 'fit'} no standard thread"
     pitches = ", ".join(f"x{plain_text(p)}" for p in metric_pitches(crest))
     near = f"M{plain_text(crest)} {pitches}" if pitches else " and ".join(nearest_metric(crest))
     hint = f"If it is a thread, write its designation or use --thread. Nearest sizes: {near}."
-    return [Finding("features/thread-unknown", Severity.NOTE, text, hint, where, crest)]
+    return Finding("features/thread-unknown", Severity.NOTE, text, hint, where, crest)
 
 
 def _drawn(crest: float, root: float | None, pitch: float | None) -> str:
@@ -257,11 +257,11 @@ def _drawn(crest: float, root: float | None, pitch: float | None) -> str:
     return f"lines across at distances of {plain_text(pitch)} mm {over}"
 
 
-def taken_as_alike(where: Location, alike: Zone) -> list[Finding]:
+def taken_as_alike(where: Location, alike: Zone) -> Finding:
     """A thread without a designation that is drawn like one that has it."""
     text = (
         f"the thread here has no designation; it is drawn like {alike.size.designation} at "
         f"z {plain_text(alike.front)} to {plain_text(alike.back)} and is cut like it"
     )
     hint = f"Write 2x {alike.size.designation}, or use --thread."
-    return [Finding("features/thread-guessed", Severity.NOTE, text, hint, where)]
+    return Finding("features/thread-guessed", Severity.NOTE, text, hint, where)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Iterable
 
 from dxf2turn.features.model import (
@@ -49,8 +50,13 @@ def extra_notes(feature: Feature, general_ra: float | None = None) -> str:
         one_line(feature.note),
         None if ra is None or ra == general_ra else f"Ra {ra:g}",
     ]
-    said = {one_line(getattr(feature, "designation", "")), getattr(feature, "form", "")}
-    return ", ".join(text for text in dict.fromkeys(known) if text and text not in said)
+    said = {_bare(getattr(feature, "designation", "")), _bare(getattr(feature, "form", "")), ""}
+    return ", ".join(text for text in dict.fromkeys(known) if text and _bare(text) not in said)
+
+
+def _bare(text: str) -> str:
+    """Letters and digits of a text: `M 20 X 1.5 - 6g` says what `M20x1.5-6g` says."""
+    return re.sub(r"[\W_]", "", text).lower()
 
 
 def _cylinder(feature: Cylinder, w: Wording) -> str:

@@ -7,6 +7,7 @@ import io
 
 from dxf2turn.job import Job
 from dxf2turn.output.csv_table import cell
+from dxf2turn.output.feature_limits import HEADS, limit_rows
 from dxf2turn.output.model import OutputOptions, unit_for
 from dxf2turn.output.rows import FeatureRow, feature_rows
 from dxf2turn.output.summary import part_lines
@@ -27,6 +28,10 @@ def render_text(job: Job, options: OutputOptions) -> str:
         ]
     if rows:
         lines += ["", *columns([_heads(w), *(_cells(row) for row in rows)], right=(2, 3, 4, 5))]
+    sizes = limit_rows(job.part, w) if job.part is not None else ()
+    if sizes:
+        lines += ["", f"Sizes with limits, {w.unit_word} (the target is cut):"]
+        lines += columns([HEADS, *sizes], right=(1, 2, 3, 4, 5, 6))
     return "\n".join(lines) + "\n"
 
 
@@ -37,10 +42,11 @@ def render_csv(job: Job, options: OutputOptions) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     lengths = (f"z_from_{unit}", f"z_to_{unit}", f"x_small_{unit}", f"x_large_{unit}")
-    writer.writerow(["id", "kind", "side", *lengths, "what", "notes"])
+    writer.writerow(["id", "kind", "side", *lengths, "what", "notes", "limits"])
     for row in feature_rows(job, w):
         numbers = (row.z_from, row.z_to, row.x_small, row.x_large)
-        writer.writerow([row.id, row.kind, row.side, *numbers, cell(row.words), cell(row.notes)])
+        words = (cell(row.words), cell(row.notes), cell(row.limits))
+        writer.writerow([row.id, row.kind, row.side, *numbers, *words])
     return out.getvalue()
 
 
@@ -49,5 +55,5 @@ def _heads(w: Wording) -> tuple[str, ...]:
 
 
 def _cells(row: FeatureRow) -> tuple[str, ...]:
-    what = ", ".join(filter(None, (row.words, row.notes)))
+    what = ", ".join(filter(None, (row.words, row.limits, row.notes)))
     return (row.id, row.side, row.z_from, row.z_to, row.x_small, row.x_large, what)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from dxf2turn.features.model import Bore, Cylinder, Feature, Thread, TurnedPart
+from dxf2turn.features.model import Bore, Cylinder, Feature, Groove, Thread, TurnedPart
 from dxf2turn.findings import Finding
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Bounds, Segment
@@ -62,10 +62,13 @@ def in_half(part: TurnedPart, inside: bool) -> list[Feature]:
 
 
 def anchor(part: TurnedPart, feature: Feature) -> Point:
-    """The place on the contour that a leader points at: the middle of the feature's middle piece."""
+    """The place on the contour that a leader points at: the middle of the feature's middle piece; of a groove
+    the middle of its longest one."""
     if feature.segments:
         pieces = [part.profile.segments[index] for index in feature.segments]
-        piece = pieces[len(pieces) // 2]
+        piece = (
+            max(pieces, key=lambda s: s.length) if isinstance(feature, Groove) else pieces[len(pieces) // 2]
+        )
         if len(pieces) == 1 and isinstance(feature, Thread):
             z = 0.25 * feature.z_front + 0.75 * feature.z_back
             return Point(z, piece.point_at(0.75).y)

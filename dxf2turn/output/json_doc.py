@@ -97,6 +97,7 @@ def features_document(job: Job) -> dict[str, Any]:
         "drawing": drawing(job),
         "part": part(job),
         "features": features(job),
+        "limits": [json_features.limits(item) for item in job.part.limits] if job.part is not None else [],
         "findings": findings(job),
         "candidates": [
             {

@@ -13,7 +13,7 @@ from dxf2turn.output.json_geometry import coordinate, pair, value
 
 def feature(item: kinds.Feature) -> dict[str, Any]:
     """A feature: the keys that all have, the roughness where one is asked for, then those of its kind."""
-    common = {
+    common: dict[str, Any] = {
         "id": item.id,
         "kind": item.kind,
         "side": item.side,
@@ -28,6 +28,23 @@ def feature(item: kinds.Feature) -> dict[str, Any]:
         if isinstance(item, kind):
             return common | keys(item)
     return common
+
+
+def limits(item: kinds.Limits) -> dict[str, Any]:
+    """A size with limits: nominal, least, largest, what is cut, its place, where the limits come from."""
+    return {
+        "what": item.what,
+        "nominal_mm": value(item.nominal),
+        "least_mm": value(item.nominal + item.lower),
+        "largest_mm": value(item.nominal + item.upper),
+        "target_mm": value(item.middle),
+        "z_mm": [coordinate(item.z_front), coordinate(item.z_back)],
+        "r_mm": coordinate(item.r),
+        "it_grade": item.grade,
+        "text": item.text,
+        "source": item.source,
+        "handle": item.handle,
+    }
 
 
 def finding(item: Finding) -> dict[str, Any]:

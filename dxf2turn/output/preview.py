@@ -114,7 +114,7 @@ def part_panel(job: Job, w: Wording, top: float) -> Panel:
     bottom = edge + 104.0
     items.append(Text(Point(MARGIN, bottom), f"Z from the front face, {w.unit_word}", "tiny"))
     rows = feature_rows(job, w)
-    entries = [Entry(", ".join(filter(None, (r.words, r.notes))), r.id) for r in rows[:MOST_LISTED]]
+    entries = [Entry(", ".join(filter(None, (r.words, r.limits, r.notes))), r.id) for r in rows[:MOST_LISTED]]
     if len(rows) > MOST_LISTED:
         entries.append(Entry(f"and {len(rows) - MOST_LISTED} more, in the setup sheet"))
     listed, height = columns(entries, Point(MARGIN, bottom + 8.0), WIDTH - 2 * MARGIN, 380.0)

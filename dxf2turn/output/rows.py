@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from dxf2turn.features.model import Feature, Limits
 from dxf2turn.geometry.segment import Arc
 from dxf2turn.job import Job
+from dxf2turn.output.feature_limits import limits_of
 from dxf2turn.output.feature_words import describe, extra_notes, general_roughness
 from dxf2turn.output.travel import cut_range
 from dxf2turn.output.wording import Wording, duration, one_line
@@ -45,6 +46,7 @@ class FeatureRow:
     x_large: str
     words: str
     notes: str
+    limits: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,8 +119,11 @@ def feature_rows(job: Job, wording: Wording) -> tuple[FeatureRow, ...]:
     """All recognised features, as drawn."""
     if job.part is None:
         return ()
-    general = general_roughness(job.part.features)
-    return tuple(_feature_row(feature, wording, general) for feature in job.part.features)
+    part, general = job.part, general_roughness(job.part.features)
+    return tuple(
+        replace(_feature_row(feature, wording, general), limits=limits_of(part, feature, wording))
+        for feature in part.features
+    )
 
 
 def _feature_row(feature: Feature, w: Wording, general_ra: float | None) -> FeatureRow:

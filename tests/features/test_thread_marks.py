@@ -181,3 +181,13 @@ def test_an_option_where_no_such_diameter_is() -> None:
     assert threads(part) == []
     assert codes(part) == ["features/thread-unplaced"]
     assert (part.findings[0].measured, part.findings[0].limit) == (30.0, 20.0)
+
+
+def test_the_root_line_of_an_inside_thread_tells_nothing_of_the_outside() -> None:
+    """Half-section of a nut M30x1.5 in a blank of 44 mm: the line at 30 mm lies within the outside, too."""
+    cut = [(0, 14.188), (0, 22), (-20, 22), (-20, 14.188)]
+    strokes = chain(cut, close=True) + chain([(0, 15), (-20, 15)]) + axis(5, -25)
+    part = part_of(strokes)
+
+    assert [(t.designation, t.side) for t in threads(part)] == [("M30x1.5", "inside")]
+    assert codes(part) == ["features/thread-guessed"]
