@@ -10,6 +10,7 @@ from dxf2turn.findings import Finding, Location, Severity, stops
 from dxf2turn.planning.bench import Bench, Cell
 from dxf2turn.planning.chains import Job, needs_support, strain, supported
 from dxf2turn.planning.clamping import Clamping
+from dxf2turn.planning.free_end import slender_end
 from dxf2turn.planning.leftover import LIMIT, left_areas, thread_over
 from dxf2turn.planning.model import Times
 from dxf2turn.planning.placed import PlacedPart, placed
@@ -135,7 +136,7 @@ def _first_of_two(order: Order, here: PlacedPart, other: PlacedPart) -> Iterator
     first = from_bar(here, order.stock, order.cell, blade, face)
     second = turned_over(first, other, first.stock, order.cell)
     more = 0.0
-    if second is not None and needs_support(second) and not order.plain:
+    if second is not None and needs_support(_weighed(order, second)) and not order.plain:
         more = max((seat.more for seat in seat_plans(other, order.cell)), default=0.0)
     yield from _from_bar(order, here, face + more)
 
@@ -152,6 +153,7 @@ def _blank_ways(order: Order) -> Iterator[Variant]:
 def _held(order: Order, clamping: Clamping, before: Bench | None = None) -> Held:
     """The setup filled; where too much stands out of the jaws a chain of setups with the tailstock."""
     cell, limits = order.cell, order.part.limits
+    clamping = _weighed(order, clamping)
     if not needs_support(clamping):
         return "", (filled(cell, clamping, limits, before),)
     if order.plain:
@@ -161,6 +163,14 @@ def _held(order: Order, clamping: Clamping, before: Bench | None = None) -> Held
         told = replace(clamping, findings=(*clamping.findings, made))
         return ", without support", (filled(cell, told, limits, before),)
     return ", with tailstock", made
+
+
+def _weighed(order: Order, clamping: Clamping) -> Clamping:
+    """The clamping with what its bending asks for, where the rule of diameters asks for nothing."""
+    if needs_support(clamping):
+        return clamping
+    more = tuple(slender_end(clamping, order.cell, order.part.limits))
+    return replace(clamping, findings=(*clamping.findings, *more)) if more else clamping
 
 
 def _is_good(variant: Variant) -> bool:
@@ -209,6 +219,7 @@ def _with_second(name: str, order: Order, benches: tuple[Bench, ...], other: Pla
     clamping = turned_over(first.clamping, other, first.stock, order.cell)
     if clamping is None:
         return
+    clamping = _weighed(order, clamping)
     light = all(strain(bench.clamping) < 2 for bench in benches)
     if not (needs_support(clamping) and light) or order.plain:
         yield _variant(name, (*benches, filled(order.cell, clamping, order.part.limits, first)))

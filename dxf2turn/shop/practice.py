@@ -45,6 +45,7 @@ class TurningPractice(Entry):
     usual_ra_um: Positive
     most_bending_mm: Positive
     most_finish_bending_mm: Positive
+    most_free_bending_mm: Positive
 
 
 class BoringPractice(Entry):

@@ -11,11 +11,12 @@ import pytest
 import shapely
 from scipy.integrate import cumulative_trapezoid
 
-from dxf2turn.features.model import CentreHole
+from dxf2turn.features.model import CentreHole, Limits
 from dxf2turn.options import PlanOptions
 from dxf2turn.planning.bench import Cell
 from dxf2turn.planning.centre_holes import drill_for, outline_to, size_for, with_centre_holes
 from dxf2turn.planning.chains import Job, needs_support, supported
+from dxf2turn.planning.free_end import gives_way, slender_end
 from dxf2turn.planning.holding import held_near, steady_place
 from dxf2turn.planning.model import Plan
 from dxf2turn.planning.placed import placed
@@ -281,6 +282,39 @@ def test_bending_between_chuck_and_centre_follows_from_statics() -> None:
 
     assert gives[-1] == pytest.approx(0.0, abs=1e-6 * gives[10000])
     assert gives[10000] == pytest.approx(chuck_and_tailstock(force, length, modulus, moment), rel=1e-6)
+
+
+def test_a_plain_rod_gives_way_as_the_beam_formula_says() -> None:
+    """F L^3 / (3 E I): 100 N at the end of 100 mm of a 10 mm rod in steel bend it 0.32336 mm."""
+    rod = placed(part_of(solid([(0, 5), (-130, 5)])), flipped=False)
+
+    assert pytest.approx(100.0 * 100.0**3 / (3.0 * 210000.0 * math.pi * 10.0**4 / 64.0), rel=1e-4) == 0.32336
+    assert gives_way(rod, -100.0, 100.0, 210000.0) == pytest.approx(0.32336, rel=1e-3)
+    assert gives_way(rod, -100.0, 100.0, 210000.0, z=-50.0) == pytest.approx(0.32336 / 8.0, rel=1e-3)
+
+
+def test_a_thin_stem_on_a_thick_flange_asks_for_support() -> None:
+    """2.3 diameters of the bar stand out, but the stem would give way by more than its tolerance."""
+    stem = solid([(0, 4), (-80, 4), (-80, 20), (-90, 20)])
+    clamping = from_bar(placed(part_of(stem), flipped=False), Stock(diameter=42.0), CELL, BLADE, 0.0)
+    findings = list(slender_end(clamping, CELL, ()))
+
+    assert not needs_support(clamping)
+    assert [f.code for f in findings] == ["planning/long-overhang"]
+    assert findings[0].measured > findings[0].limit == 0.05
+    assert not list(slender_end(_base(SHORT), CELL, ()))
+
+
+def test_a_close_diameter_asks_for_support_before_a_coarse_one() -> None:
+    """The same rod with 0.4 mm of tolerance and with 1 micrometre near its end."""
+    rod = solid([(0, 7), (-1, 8), (-50, 8), (-50, 9), (-60, 9)])
+    limit = Limits(
+        what="diameter", nominal=16.0, upper=0.0, lower=-0.001, z_front=-1.0, z_back=-10.0, r=8.0, grade=3
+    )
+    coarse = replace(limit, lower=-0.4, grade=14)
+
+    assert list(slender_end(_base(rod), CELL, (limit,)))
+    assert not list(slender_end(_base(rod), CELL, (coarse,)))
 
 
 def test_a_stepped_shaft_bends_like_its_even_rod() -> None:

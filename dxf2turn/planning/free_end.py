@@ -1,0 +1,86 @@
+"""How far the free end of unsupported work gives way under a finishing cut."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+
+import numpy as np
+import shapely
+
+from dxf2turn.features.model import Limits
+from dxf2turn.findings import Finding, Location, Severity
+from dxf2turn.geometry.region import polygon
+from dxf2turn.planning.bench import FAR, Cell
+from dxf2turn.planning.clamping import Clamping
+from dxf2turn.planning.placed import PlacedPart
+from dxf2turn.planning.work import SAGITTA
+from dxf2turn.shop.bending import passive_force
+from dxf2turn.shop.forces import cutting_force
+from dxf2turn.units import plain_text
+
+SLICES = 200  # across which the bending is summed up
+CLOSE_GRADE = 8  # IT grade up to which a diameter is measured before its last cut
+FEED = 0.165  # of a usual finishing cut, mm: Ra 3.2 with a nose of 0.4 mm
+
+
+def gives_way(part: PlacedPart, jaw_face: float, force: float, modulus: float, z: float = 0.0) -> float:
+    """Bending at z of a stepped part held behind `jaw_face` by a radial force there, mm.
+
+    y = F / E * sum of s^2 / I ds, s from the force (unit load method; for a plain rod F L^3 / 3 E I).
+    """
+    body = polygon(part.segments, SAGITTA)
+    low, high = max(jaw_face, body.bounds[0]), min(z, body.bounds[2])
+    if low >= high:
+        return 0.0
+    step = (high - low) / SLICES
+    stops = low + (np.arange(SLICES) + 0.5) * step
+    rays = shapely.linestrings([[(stop, 0.0), (stop, FAR)] for stop in stops])
+    walls = shapely.bounds(shapely.intersection(body, rays))
+    moments = 0.25 * math.pi * (walls[:, 3] ** 4 - walls[:, 1] ** 4)
+    solid = np.isfinite(moments) & (moments > 0.0)
+    return float(force / modulus * np.sum((high - stops[solid]) ** 2 / moments[solid]) * step)
+
+
+def slender_end(clamping: Clamping, cell: Cell, limits: Iterable[Limits]) -> Iterator[Finding]:
+    """Findings where thin sections let the work give way, though not many diameters stand out.
+
+    The free end under a finishing cut, and each close diameter under the last cut after it was measured.
+    """
+    part, practice = clamping.part, cell.practice.turning
+    bend = _bend(clamping, cell, practice.leave_radius_mm, 0.0)
+    if bend > practice.most_free_bending_mm:
+        yield _too_soft(clamping, "the free end", bend, (practice.most_free_bending_mm, 0.0))
+        return
+    for limit in limits:
+        if limit.what != "diameter" or limit.grade is None or limit.grade > CLOSE_GRADE:
+            continue
+        z = part.z_here(0.5 * (limit.z_front + limit.z_back))
+        bend = _bend(clamping, cell, practice.leave_measuring_mm, z)
+        if 2.0 * bend > limit.upper - limit.lower:
+            where = f"diameter {plain_text(limit.nominal)} mm"
+            yield _too_soft(clamping, where, bend, (0.5 * (limit.upper - limit.lower), z))
+            return
+
+
+def _bend(clamping: Clamping, cell: Cell, depth: float, z: float) -> float:
+    force = passive_force(cutting_force(cell.material, depth, FEED, 0.5 * math.pi))
+    return gives_way(clamping.part, clamping.jaw_face, force, cell.material.youngs_modulus, z)
+
+
+def _too_soft(clamping: Clamping, what: str, bend: float, limit: tuple[float, float]) -> Finding:
+    """limit: what may be, mm, and the place z."""
+    most, z = limit
+    return Finding(
+        code="planning/long-overhang",
+        severity=Severity.FIX,
+        text=(
+            f"setup {clamping.no}: {what} gives way {plain_text(bend, 3)} mm under the finishing cut, "
+            f"{plain_text(-clamping.jaw_face, 1)} mm out of the jaws; {plain_text(most, 3)} mm is the limit"
+        ),
+        hint="support the end with the tailstock or a steady, or take light cuts and measure",
+        where=Location(z=z, r=0.0),
+        measured=bend,
+        limit=most,
+        source="bending of a stepped rod (S72); limit common practice: half a tolerance, 0.05 mm without one",
+    )
