@@ -40,6 +40,7 @@ from dxf2turn.contour.components import Component, components, joined, strictly_
 from dxf2turn.contour.frame import Axis
 from dxf2turn.contour.hatching import hatching_along
 from dxf2turn.contour.marks import without_circles
+from dxf2turn.contour.noted import is_measured
 from dxf2turn.contour.others import frames_and_tables, is_end_view
 from dxf2turn.contour.own_axis import edge_axes, edge_on_origin_axes, open_end_axes, origin_axes
 from dxf2turn.contour.plausible import DRAWN, is_part_of_another, is_plausible
@@ -82,7 +83,8 @@ def survey(clean: CleanDrawing, options: DrawingOptions) -> Sheet:
                 view
                 for view in (replace(view, kind=kind) for view in views)
                 if is_plausible(view) and not is_part_of_another(view, parts)
-            ]
+            ],
+            clean,
         )
         ends = [view for view in found if is_end_view(view, options)]
         round_ones.extend(ends)
@@ -99,7 +101,7 @@ def survey(clean: CleanDrawing, options: DrawingOptions) -> Sheet:
     if small:
         return Sheet(tuple(small), tuple(round_ones), frames, tuple(parts))
     balls = [view for view in round_ones if view.kind in ("asked", "centre")]
-    return Sheet(tuple(_of_size(balls)[:1]), tuple(round_ones), frames, tuple(parts))
+    return Sheet(tuple(_of_size(balls, clean)[:1]), tuple(round_ones), frames, tuple(parts))
 
 
 def _without_centre_line(
@@ -242,7 +244,13 @@ def _faces(a: Bounds, b: Bounds) -> bool:
     return same_size and (level or upright)
 
 
-def _of_size(views: list[View]) -> list[View]:
-    """Views without symbols and small details beside the largest one."""
+def _of_size(views: list[View], clean: CleanDrawing) -> list[View]:
+    """Views without symbols and small details beside the largest; what is hatched or measured stays."""
     largest = max((view.area for view in views), default=0.0)
-    return [view for view in views if view.area >= _DETAIL * largest]
+    return [
+        view
+        for view in views
+        if view.area >= _DETAIL * largest
+        or any(side.material.why == "hatch" for side in view.sides)
+        or is_measured(view, clean)
+    ]

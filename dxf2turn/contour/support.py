@@ -9,7 +9,6 @@ cylinder, a face or a curve. What is left is not guessed at.
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterator
 
 from dxf2turn.cleaning.model import CleanDrawing
@@ -18,6 +17,7 @@ from dxf2turn.contour.components import Component, strictly_inside
 from dxf2turn.contour.frame import mirrored
 from dxf2turn.contour.material import is_across
 from dxf2turn.contour.model import Candidate
+from dxf2turn.contour.noted import is_called_out, is_dimensioned
 from dxf2turn.contour.plausible import DRAWN
 from dxf2turn.contour.sheet import Sheet
 from dxf2turn.contour.view import Side, View
@@ -26,14 +26,11 @@ from dxf2turn.geometry.path import path_bounds, path_length
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Arc, Line, Segment
 from dxf2turn.options import DrawingOptions, Tolerances
-from dxf2turn.reading.model import Dimension, DimensionKind, Note
 from dxf2turn.units import plain_text
 
 _SHARE = 1.0 / 3.0  # of the linework on the sheet, by length: less speaks for nothing
-_NEAR = 0.5  # of the view's size: how far from it a note about it may stand
 _BOX = 4  # pieces of a plain box
 _SQUARE = math.radians(1.0)
-_TURNED = re.compile(r"⌀|\bM\s?\d|\bG\s?\d+/\d|UN[CFEJ]|Tr\s?\d|NPT", re.IGNORECASE)
 
 
 def unclear_part(
@@ -41,7 +38,12 @@ def unclear_part(
 ) -> Finding | None:
     """A stop for a candidate that nothing speaks for, None for all others."""
     chosen = options.part is not None or options.axis != "auto" or bool(options.layers)
-    if chosen or view.kind in (*DRAWN, "line") or _shows_inner_lines(view) or _is_dimensioned(view, clean):
+    if (
+        chosen
+        or view.kind in (*DRAWN, "line")
+        or _shows_inner_lines(view)
+        or (is_dimensioned(view, clean) or is_called_out(view, clean))
+    ):
         return None
     reason = _why_doubted(view, sheet, clean, options.tolerances)
     if reason is None:
@@ -63,36 +65,6 @@ def unclear_part(
 def _shows_inner_lines(view: View) -> bool:
     """Whether both sides of a symmetrical view have lines in them: edges, bores."""
     return view.kind == "symmetry" and all(len(side.group) > 1 for side in view.sides)
-
-
-def _is_dimensioned(view: View, clean: CleanDrawing) -> bool:
-    """Whether a dimension measures the view along or across its axis, or a note beside it names a diameter
-    or a thread."""
-    k = clean.unit.mm_per_unit
-    box = path_bounds(_outline(view))
-    near = _NEAR * box.size
-
-    def beside(place: Point) -> bool:
-        at = view.axis.z_r(Point(place.x * k, place.y * k))
-        return box.min_x - near <= at.x <= box.max_x + near and box.min_y - near <= at.y <= box.max_y + near
-
-    return any(
-        _is_of_turning(note, view) and any(beside(place) for place in (note.at, *note.tips))
-        for note in clean.drawing.notes
-    )
-
-
-def _is_of_turning(note: Note, view: View) -> bool:
-    if note.dimension is None:
-        return _TURNED.search(note.text) is not None
-    return note.dimension.kind is DimensionKind.DIAMETER or _is_in_line(note.dimension, view)
-
-
-def _is_in_line(dimension: Dimension, view: View) -> bool:
-    if dimension.kind is not DimensionKind.LINEAR:
-        return False
-    off = (dimension.direction - view.axis.direction.angle) % (0.5 * math.pi)
-    return min(off, 0.5 * math.pi - off) <= _SQUARE
 
 
 def _why_doubted(view: View, sheet: Sheet, clean: CleanDrawing, tolerances: Tolerances) -> str | None:

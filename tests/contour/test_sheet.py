@@ -9,12 +9,12 @@ import pytest
 from dxf2turn.cleaning.clean import clean_drawing
 from dxf2turn.contour.build import build_contour
 from dxf2turn.geometry.point import Point
-from dxf2turn.geometry.segment import circle_arcs
+from dxf2turn.geometry.segment import Line, circle_arcs
 from dxf2turn.options import DrawingOptions
 from dxf2turn.reading.model import Note, NoteKind, Origin
 from tests.contour.sketch import axis, both, chain, codes, contour, corners
 from tests.drawn import drawing_of
-from tests.strokes import Stroke, View
+from tests.strokes import Place, Stroke, View
 
 SHAFT = [(0, 0), (0, 5), (-12, 5), (-12, 9), (-40, 9), (-40, 0)]
 AS_PROFILE = [(float(x), float(y)) for x, y in SHAFT]
@@ -88,3 +88,42 @@ def test_a_hole_in_a_plate_is_no_part():
     found = contour(plate + _box(20, 15, 30, 21))
     assert found.profile is None
     assert codes(found) == ["contour/no-axis"]
+
+
+SLEEVE = [(0.0, 1.0), (0.0, 2.0), (-5.0, 2.0), (-5.0, 1.0)]
+
+
+def _placed(strokes, x: float, y: float):
+    return list(Place(x=x, y=y).view(View(tuple(strokes))).strokes)
+
+
+@pytest.mark.parametrize("hatched", [True, False])
+def test_a_small_part_is_told_from_a_symbol_by_its_hatch(hatched):
+    """A sleeve a hundredth of the shaft's area: hatched it is a second part, bare it may be a symbol."""
+    walls = [SLEEVE, [(x, -r) for x, r in SLEEVE]]
+    edges = chain([(0, 1), (0, -1)]) + chain([(-5, 1), (-5, -1)])
+    sleeve = _placed([s for w in walls for s in chain(w, close=True)] + edges + axis(1, -6), 0, -60)
+    hatches = tuple(
+        tuple(Line(Point(a[0], a[1] - 60), Point(b[0], b[1] - 60)) for a, b in zip(w, [*w[1:], w[0]]))
+        for w in walls
+    )
+    large = both([(0, 0), (0, 15), (-12, 15), (-12, 29), (-140, 29), (-140, 0)])
+    view = View(tuple(large + chain([(-12, 15), (-12, -15)]) + axis(5, -145) + sleeve), hatches * hatched)
+    found = build_contour(clean_drawing(drawing_of(view), DrawingOptions()), DrawingOptions())
+    assert len(found.candidates) == (2 if hatched else 1)
+
+
+def test_a_part_without_a_centre_line_beside_one_with_it_is_a_second_part():
+    """It lies apart from the first one's centre line, but is no ring about it."""
+    other = both([(0, 0), (0, 7), (-20, 7), (-20, 11), (-35, 11), (-35, 0)]) + chain([(-20, 7), (-20, -7)])
+    found = contour(FULL + axis(6, -46) + _placed(other, 0, -60))
+    assert [(c.length, round(c.max_diameter_mm, 6)) for c in found.candidates] == [(40.0, 18.0), (35.0, 22.0)]
+    options = DrawingOptions(part=2)
+    assert corners(contour(FULL + axis(6, -46) + _placed(other, 0, -60), options))[2] == (-20.0, 7.0)
+
+
+def test_centre_lines_through_shoulders_make_no_rings_of_an_end_view():
+    """Upright centre lines, as for a pattern of holes, beside which the end view lies apart."""
+    ends = _circle(60, 0, 9) + _circle(60, 0, 5) + _circle(60, 7, 1.5)
+    uprights = [s for x in (0, -12, 60) for s in chain([(x, 14), (x, -14)], "AXIS")]
+    assert corners(contour(FULL + ends + uprights + axis(80, -46))) == AS_PROFILE
