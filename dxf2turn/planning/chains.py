@@ -13,11 +13,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+import shapely
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.features.model import Limits
 from dxf2turn.findings import Finding, Location, Severity
-from dxf2turn.planning.bench import Bench, Cell
+from dxf2turn.planning.bench import FAR, Bench, Cell
 from dxf2turn.planning.clamping import Clamping, bar_polygon
 from dxf2turn.planning.halves import in_halves, slender_finding, too_slender
 from dxf2turn.planning.holding import Band, Near, held_near, raw_steady_place, steady_place
@@ -37,14 +38,14 @@ GOOD_HOLD = 0.5  # a grip near the end that holds worse than this comes after a 
 class Job:
     """One end to be made in a chain. base: how it would be held without support; before: the bench before.
 
-    bar_end: whether the bar is cut as needed, so that a stub in front costs only length.
+    spare: length of stock beyond what `base` has, for a stub in front, mm; infinite for bar cut as needed.
     """
 
     base: Clamping
     cell: Cell
     limits: tuple[Limits, ...]
     before: Bench | None = None
-    bar_end: bool = False
+    spare: float = 0.0
 
     @property
     def part(self) -> PlacedPart:
@@ -94,9 +95,9 @@ def _centred(job: Job, seat: SeatPlan) -> Bench | str:
 
 
 def _with_room(job: Job, seat: SeatPlan) -> BaseGeometry:
-    """The stock, with what a stub needs where the bar is cut as needed."""
+    """The stock, with what a stub needs where there is so much."""
     stock = job.base.stock
-    if not job.bar_end or seat.stub is None:
+    if seat.stub is None or job.spare < seat.more:
         return stock
     back, bore, front, radius = stock.bounds
     return bar_polygon(front + seat.more, back, radius, bore)
@@ -156,7 +157,7 @@ def _outside(job: Job, tail: Clamping, first: Bench) -> tuple[Bench, ...]:
     """Everything outside with the centre in; in halves where that alone does not hold the work."""
     ratio = too_slender(tail)
     if ratio is not None:
-        made = in_halves(tail, job.cell, job.limits, first) if job.bar_end else "it is no bar any more"
+        made = in_halves(tail, job.cell, job.limits, first) if job.before is None else "it is no bar any more"
         if not isinstance(made, str):
             return made
         tail = replace(tail, findings=(*tail.findings, slender_finding(tail, ratio, made)))
@@ -197,20 +198,23 @@ def _afterwards(job: Job, seat: SeatPlan, bench: Bench) -> Iterator[Bench]:
     if not seat.leaves_work:
         yield from _parted(job, bench)
         return
-    near = held_near(job.part, bench.stock, job.cell, -job.cell.practice.holding.face_room_mm)
+    near = held_near(job.part, _kept(job, bench.stock), job.cell, -job.cell.practice.holding.face_room_mm)
     place = steady_place(job.part, bench.stock, job.cell)
     if near is not None and (near.hold >= GOOD_HOLD or place is None):
         parted = tuple(_parted(job, bench))
         yield from parted
         yield _near_the_end(job, parted[-1] if parted else bench)
         return
-    if place is None:
-        done = _unsupported(job, bench)
-    else:
-        bodies = steady_on(0.5 * (place.lo + place.hi), place.radius, job.cell.machine)
-        done = _in_the_steady(job, bench, bodies, place.radius)
+    done = _unsupported(job, bench) if place is None else _in_the_steady(job, bench, place)
     yield done
     yield from _parted(job, done)
+
+
+def _kept(job: Job, stock: BaseGeometry) -> BaseGeometry:
+    """The stock without what is parted off."""
+    if job.base.parting is None:
+        return stock
+    return shapely.intersection(stock, shapely.box(job.base.parting, 0.0, FAR, FAR))
 
 
 def _parted(job: Job, bench: Bench) -> Iterator[Bench]:
@@ -254,16 +258,16 @@ def _near_the_end(job: Job, bench: Bench) -> Bench:
     return filled(job.cell, clamping, job.limits, bench)
 
 
-def _in_the_steady(job: Job, bench: Bench, bodies, radius: float) -> Bench:  # noqa: ANN001
+def _in_the_steady(job: Job, bench: Bench, place: Band) -> Bench:
     """The tailstock taken back, the end running in a steady."""
     holding = job.cell.practice.holding
-    size, z = plain_text(2.0 * radius), plain_text(min(p.x for p in bodies[0]), 1)
+    size, z = plain_text(2.0 * place.radius), plain_text(place.lo, 1)
     clamping = replace(
         job.base,
         no=bench.clamping.no + 1,
         stock=bench.stock,
         support="steady",
-        supports=bodies,
+        supports=steady_on(0.5 * (place.lo + place.hi), place.radius, job.cell.machine),
         purpose="front",
         prepare=f"steady on diameter {size} mm, Z {z}, pads just touching; then take the tailstock back",
         prepare_s=holding.steady_s + holding.tailstock_s,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -158,11 +159,17 @@ def _held(order: Order, clamping: Clamping, before: Bench | None = None) -> Held
         return "", (filled(cell, clamping, limits, before),)
     if order.plain:
         return ", without support", (filled(cell, clamping, limits, before),)
-    made = supported(Job(clamping, cell, limits, before, order.stock.length is None and before is None))
+    made = supported(Job(clamping, cell, limits, before, _spare(order, clamping) if before is None else 0.0))
     if isinstance(made, Finding):
         told = replace(clamping, findings=(*clamping.findings, made))
         return ", without support", (filled(cell, told, limits, before),)
     return ", with tailstock", made
+
+
+def _spare(order: Order, clamping: Clamping) -> float:
+    """Length of the stock beyond what a first clamping takes of it, mm."""
+    back, _, front, _ = clamping.stock.bounds
+    return math.inf if order.stock.length is None else order.stock.length - (front - back)
 
 
 def _weighed(order: Order, clamping: Clamping) -> Clamping:

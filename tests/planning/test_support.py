@@ -131,7 +131,7 @@ def test_the_stub_is_as_long_as_the_table_says() -> None:
 
 def test_very_long_work_is_turned_in_halves() -> None:
     """Beyond 12 diameters (rule T28): the second half between jaws and a steady on the first one."""
-    made = supported(Job(_base(VERY_LONG), CELL, (), None, True))
+    made = supported(Job(_base(VERY_LONG), CELL, (), None, math.inf))
     front, back = made[1], made[2]
 
     assert [bench.clamping.support for bench in made[:3]] == ["none", "tailstock", "steady"]
@@ -145,7 +145,7 @@ def test_very_long_work_is_turned_in_halves() -> None:
 def test_very_long_work_that_a_steady_does_not_take_is_told() -> None:
     """The reason is in the finding: here the steady takes nothing as thin as the rod."""
     cell = replace(CELL, machine=replace(CELL.machine, steady_mm=(20.0, 90.0)))
-    made = supported(Job(_base(VERY_LONG), cell, (), None, True))
+    made = supported(Job(_base(VERY_LONG), cell, (), None, math.inf))
     (finding,) = (f for bench in made for f in bench.findings if f.code == "planning/slender")
 
     assert finding.measured > 12.0
@@ -154,16 +154,25 @@ def test_very_long_work_that_a_steady_does_not_take_is_told() -> None:
 
 def test_what_can_t_be_supported_is_told_with_the_reason() -> None:
     """A thin end: a finding that names it, instead of benches."""
-    found = supported(Job(_base(THIN_END), CELL, (), None, True))
+    found = supported(Job(_base(THIN_END), CELL, (), None, math.inf))
 
     assert found.code == "planning/no-tailstock"
     assert "no flat face" in found.text
 
 
+def test_stock_of_a_given_length_must_hold_the_stub() -> None:
+    """5 mm to spare are too little for a stub of 6 mm, 6 mm are enough."""
+    found = supported(Job(_base(ROD), CELL, (), None, 5.0))
+    made = supported(Job(_base(ROD), CELL, (), None, 6.0))
+
+    assert "no stock for a stub of 6 mm" in found.text
+    assert made[0].clamping.stock.bounds[2] == pytest.approx(_base(ROD).stock.bounds[2] + 6.0)
+
+
 def test_a_machine_without_tailstock_is_told() -> None:
     """The same for the machine."""
     cell = replace(CELL, machine=replace(CELL.machine, tailstock=False))
-    found = supported(Job(_base(ROD), cell, (), None, True))
+    found = supported(Job(_base(ROD), cell, (), None, math.inf))
 
     assert "the machine has none" in found.text
 
