@@ -109,10 +109,11 @@ def thread_of(outline: Outline, features: tuple[Feature, ...], zone: Zone) -> Th
     size, surface = zone.size, zone.surface
     ahead, behind = _neighbours(outline, features, zone)
     relief = _relief(size, behind) or _relief(size, ahead)
-    chamfer = ahead if relief is not ahead else behind
     whole = zone.front >= surface.z_front, zone.back <= surface.z_back
     run_in = _room(outline, zone, 1, ahead if whole[0] else None) if whole[0] else 0.0
     run_out = _room(outline, zone, -1, behind if whole[1] else None) if whole[1] else 0.0
+    entry = _entry(relief is not None and relief is ahead, run_in, run_out)
+    chamfer = behind if entry == "back" else ahead
     radii = (0.5 * size.minor, 0.5 * size.major)
     return Thread(
         id="",
@@ -144,7 +145,7 @@ def thread_of(outline: Outline, features: tuple[Feature, ...], zone: Zone) -> Th
         relief=relief.id if relief is not None else None,
         start_chamfer=chamfer.id if chamfer is not None and chamfer.kind in _STARTS else None,
         limits_source=size.source,
-        entry=_entry(relief is not None and relief is ahead, run_in, run_out),
+        entry=entry,
     )
 
 

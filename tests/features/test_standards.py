@@ -242,3 +242,16 @@ def test_a_taper_note_that_points_at_no_taper_is_said() -> None:
     part = recognised([C(0, 0), C(0, 20), C(-60, 20), C(-60, 0)], None, note("1:10", (-20, 20), ((-25, 10),)))
 
     assert [f.code for f in part.findings] == ["features/taper-not-drawn"]
+
+
+@pytest.mark.parametrize(
+    ("diameter", "said"),
+    [(40.0, "bar size"), (40.2, "0.2 mm above the bar of 40 mm"), (41.3, "")],
+)
+def test_the_largest_diameter_is_held_against_bar_sizes(diameter: float, said: str) -> None:
+    """40 mm is a bar of EN 10060 and EN 10278 (S41, S42, partly from memory); smaller ones say nothing."""
+    part = recognised([C(0, 0), C(0, 20), C(-20, 20), C(-20, diameter), C(-60, diameter), C(-60, 0)])
+    small, large = part.of_kind("cylinder")
+
+    assert small.note == ""
+    assert large.note.startswith(said) if said else large.note == ""

@@ -285,3 +285,20 @@ def test_vee_grooves_of_no_thread_pitch_stay_grooves() -> None:
 
     assert len(part.of_kind("groove")) == 5
     assert "features/teeth-drawn" not in codes(part)
+
+
+@pytest.mark.parametrize("inside", [False, True])
+def test_a_thread_that_starts_at_the_back_has_its_chamfer_there(inside: bool) -> None:
+    """No relief: the shoulder is in front, so the mating part enters at the back, over the chamfer."""
+    if inside:
+        outer = [C(0, 10), C(0, 40), C(-40, 40), C(-40, 20.5)]
+        part = recognised(outer, [C(-38.94, 18.376), C(-20, 18.376), C(-20, 10)],
+                          note("M20x1.5", (-30, 30), ((-30, 9.2),)))  # fmt: skip
+    else:
+        rod = [C(0, 0), C(0, 30), C(-20, 30), C(-20, 20), C(-40, 20, chamfer=1.2), C(-40, 0)]
+        part = recognised(rod, None, note("M20x1.5", (-30, 30), ((-30, 10),)))
+    (thread,) = part.of_kind("thread")
+    chamfer = next(f for f in part.features if f.id == thread.start_chamfer)  # type: ignore[attr-defined]
+
+    assert thread.entry == "back"  # type: ignore[attr-defined]
+    assert chamfer.kind == "chamfer" and chamfer.z_back == -40

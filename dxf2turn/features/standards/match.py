@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dxf2turn.contour.model import Contour
 from dxf2turn.features.callouts import text_unit
-from dxf2turn.features.model import Feature, Groove, Taper, Thread
+from dxf2turn.features.model import Cylinder, Feature, Groove, Taper, Thread
+from dxf2turn.features.standards.bars import with_bar_size
 from dxf2turn.features.standards.cones import match_cone
 from dxf2turn.features.standards.edges import with_preferred_size
 from dxf2turn.features.standards.orings import match_oring
@@ -22,7 +23,9 @@ def with_standards(
     """The features with the standards they follow, and the near misses."""
     threads = {f.relief: f for f in features if isinstance(f, Thread) and f.relief}
     inch = text_unit(contour) != 1.0
-    matched = [_match(contour, with_preferred_size(feature, inch), threads) for feature in features]
+    largest = max((f.radius for f in features if isinstance(f, Cylinder)), default=0.0)
+    noted = [with_bar_size(with_preferred_size(feature, inch), largest, inch) for feature in features]
+    matched = [_match(contour, feature, threads) for feature in noted]
     return tuple(feature for feature, _ in matched), tuple(f for _, found in matched for f in found)
 
 
