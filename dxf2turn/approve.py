@@ -29,16 +29,14 @@ def with_plan(job: Job, shop: Shop, options: PlanOptions) -> Job:
     check objects to; then the part is held in other ways.
     """
     assert job.part is not None and job.contour is not None
-    part = with_centre_holes(job.part, shop)
+    part, contour = with_centre_holes(job.part, shop), job.contour
     job = replace(job, part=part)
     with np.errstate(divide="ignore", invalid="ignore"):  # The polygon library leaves such flags behind.
-        plans = make_plans(part, job.contour, shop, options)
+        plans = make_plans(part, contour, shop, options)
         best = _verified(job, next(plans))
         if best.removal is None or not best.stopped:
             return best
-        without = (
-            make_plan(job.part, job.contour, shop.without(tools), options) for tools in _objected(best)
-        )
+        without = (make_plan(part, contour, shop.without(tools), options) for tools in _objected(best))
         for planned in itertools.chain(without, itertools.islice(plans, OTHER_WAYS)):
             done = _verified(job, planned)
             if not done.stopped:
@@ -48,9 +46,9 @@ def with_plan(job: Job, shop: Shop, options: PlanOptions) -> Job:
 
 def _verified(job: Job, planned: Plan) -> Job:
     """The job with a plan, and the verdict on it if planning was not stopped."""
-    assert job.part is not None
-    job = replace(job, plan=planned)
-    return job if job.stopped else replace(job, removal=verify(job.part, planned))
+    done = replace(job, plan=planned)
+    assert done.part is not None
+    return done if done.stopped else replace(done, removal=verify(done.part, planned))
 
 
 def _objected(job: Job) -> Iterator[frozenset[str]]:
