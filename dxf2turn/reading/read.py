@@ -29,7 +29,14 @@ from dxf2turn.reading.file.tables import build_tables
 from dxf2turn.reading.layout import choose_layout
 from dxf2turn.reading.model import Drawing, Note, Origin, SetAside
 from dxf2turn.reading.notes.leader import link_leaders
-from dxf2turn.reading.report import entity_repairs, fitted_curves, form_repairs, not_read, unplotted_curves
+from dxf2turn.reading.report import (
+    double_blocks,
+    entity_repairs,
+    fitted_curves,
+    form_repairs,
+    not_read,
+    unplotted_curves,
+)
 from dxf2turn.reading.second.compare import FirstReading, read_again
 from dxf2turn.reading.second.report import second_findings
 from dxf2turn.reading.upright import upright_view
@@ -67,6 +74,7 @@ def read_drawing(data: bytes, name: str, options: DrawingOptions) -> Drawing:
         fitted_curves(made, fit, options.tolerances.same_point),
         unplotted_curves(made),
         not_read(made),
+        double_blocks(made, structure.stray),
         second_findings(again, name),
     )
     return Drawing(

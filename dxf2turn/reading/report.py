@@ -6,6 +6,8 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from dxf2turn.findings import Finding, Location, Repair, Severity
 from dxf2turn.reading.convert import Made
+from dxf2turn.reading.file.record import Record
+from dxf2turn.reading.file.structure import SECOND_BLOCK
 from dxf2turn.reading.model import Curve, Role
 from dxf2turn.reading.wording import MENDS, counted
 
@@ -44,6 +46,23 @@ def not_read(made: Sequence[Made]) -> Iterator[Finding]:
             "If it belongs to the part, redraw it with lines and arcs.",
             Location(handles=handles[:_HANDLES_SHOWN], layer=found[0].origin.layer),
         )
+
+
+def double_blocks(made: Sequence[Made], stray: Sequence[tuple[Record, str]]) -> Iterator[Finding]:
+    """Blocks that are shown and that the file defines twice: only the first definition is drawn."""
+    shown = {one.record.name(2) for one in made if one.record.kind == "INSERT"}
+    for reason in dict.fromkeys(reason for _, reason in stray if reason.startswith(SECOND_BLOCK)):
+        name = reason.removeprefix(SECOND_BLOCK)
+        if name in shown:
+            records = [record for record, other in stray if other == reason]
+            yield Finding(
+                "reading/double-block",
+                Severity.FIX,
+                f"The file defines the block {name} twice; the first definition is drawn, "
+                f"{counted(len(records), 'entity', 'entities')} of the second left out.",
+                "Look whether the picture shows the part as it should be.",
+                Location(handles=tuple(r.handle for r in records if r.handle)[:_HANDLES_SHOWN]),
+            )
 
 
 def unplotted_curves(made: Sequence[Made]) -> Iterator[Finding]:

@@ -340,3 +340,16 @@ def test_extrusion_without_length_is_straight_up_and_said() -> None:
     assert drawing.curves[1].segments[0].start == Point(1, 1)
     (repair,) = drawing.repairs
     assert repair.code == "reading/zero-extrusion" and "2F" in repair.handles
+
+
+def test_block_that_is_defined_twice_is_a_finding() -> None:
+    """The first definition is drawn and the finding says so; a double that nothing shows is no matter."""
+    blocks = [*block("B", line(0, 0, 5, 0)), *block("B", line(0, 0, 9, 0, handle="2F"))]
+
+    shown = read(raw_dxf(insert("B"), blocks=blocks))
+    unused = read(raw_dxf(line(0, 0, 1, 0), blocks=blocks))
+
+    (finding,) = [f for f in shown.findings if f.code == "reading/double-block"]
+    assert "block B twice" in finding.text and finding.where.handles == ("2F",)
+    assert shown.curves[0].segments[0].end == Point(5, 0)
+    assert unused.findings == ()

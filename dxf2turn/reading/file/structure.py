@@ -16,6 +16,7 @@ from dxf2turn.reading.file.commas import with_points
 from dxf2turn.reading.file.record import Record, make_record
 from dxf2turn.reading.file.tags import Tags
 
+SECOND_BLOCK = "in the second block named "  # reason, the name follows
 _PARENTS = {"POLYLINE": "VERTEX", "INSERT": "ATTRIB"}
 
 
@@ -163,7 +164,7 @@ def _blocks(
         if head is None:
             stray.extend((record, "in the BLOCKS section but in no block") for record in entities)
         elif head.name(2) in found:
-            reason = f"in the second block named {head.name(2)}"
+            reason = f"{SECOND_BLOCK}{head.name(2)}"
             stray.extend((record, reason) for record in entities)
         else:
             found[head.name(2)] = Block(head.name(2), head, entities)
