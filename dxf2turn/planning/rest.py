@@ -19,6 +19,8 @@ from dxf2turn.planning.sweep import areas
 from dxf2turn.planning.targets import front_bore
 from dxf2turn.planning.work import SAGITTA
 
+AXIS = 0.2  # what is nearer than this to the axis stands in a drill's way, mm
+STARTED = 1.0  # a hole deeper than this starts a drill, mm
 NOISE = 0.004  # a layer thinner than twice this is none, mm
 OVERLAYS = ("thread", "knurl", "centre_hole")  # they lie over other features
 WORTH = 0.02  # a place is worth a cut of its own when a circle of this radius fits into it, mm
@@ -67,6 +69,12 @@ def outside_rest(bench: Bench) -> BaseGeometry:
 def inside_rest(bench: Bench) -> BaseGeometry:
     """Stock in the bores of the part."""
     return opened(shapely.intersection(bench.stock, bore_region(bench.clamping.part)))
+
+
+def is_started(bench: Bench) -> bool:
+    """Whether a blind hole is in the front already: the tailstock's centre hole starts a drill as well."""
+    core = shapely.intersection(bench.stock, shapely.box(-FAR, 0.0, FAR, AXIS))
+    return not core.is_empty and bench.stock.bounds[2] - float(core.bounds[2]) > STARTED
 
 
 def opened(region: BaseGeometry) -> BaseGeometry:

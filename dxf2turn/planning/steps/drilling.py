@@ -19,7 +19,7 @@ from dxf2turn.planning.leftover import UNDER_THREAD
 from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.operations.drill import drill_cuts
 from dxf2turn.planning.reamers import reaming
-from dxf2turn.planning.rest import inside_rest, places
+from dxf2turn.planning.rest import inside_rest, is_started, places
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import bore_goes_on, front_bore
 from dxf2turn.shop.forces import drilling_torque, torque_at
@@ -256,7 +256,7 @@ def _pilots(bench: Bench, best: Drilling) -> Iterator[Drilling]:
     if diameter >= bench.cell.practice.drilling.pilot_from_mm and best.tool.kind == "drill":
         pilot = _pilot(bench, best)
         first = pilot.tool.diameter_mm or diameter if pilot is not None else diameter
-    centre = _centre(bench, first, best)
+    centre = None if is_started(bench) else _centre(bench, first, best)
     if centre is not None:
         yield centre
     if pilot is not None:
