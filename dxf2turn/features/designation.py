@@ -43,7 +43,7 @@ class Designation:
 
 _NUMBER = r"\d+(?:\.\d+)?"
 _PITCH = r"(?:\d+(?:\.\d+)?|\.\d+)"  # "M3x.5"
-_FRACTION = r"\d+\s*/\s*\d+"
+_FRACTION = r"\d+\s*/\s*[1-9]\d*"
 _MIXED = rf"(?:\d+\s*[-\s]\s*{_FRACTION}|{_FRACTION}|\d*\.\d+|\d+)"
 _START = r"(?<![A-Za-z0-9./#])"
 _LEFT = r"(?:\s*[-,(]?\s*(?P<left>(?i:LH|L\.H\.|LEFT(?:[\s-]*HAND)?|LINKS)(?![A-Za-z])))?"
@@ -87,7 +87,7 @@ _TRAPEZOIDAL = re.compile(
 _BUTTRESS = re.compile(_START + rf"S\s?(?P<size>{_NUMBER})\s*[xX]\s*(?P<lead>{_NUMBER})(?![\d.])" + _LEFT)
 _ROUND = re.compile(
     _START
-    + rf"R[dD]\s*(?P<size>{_NUMBER})\s*[xX]\s*(?:1\s*/\s*(?P<tpi>\d+)|(?P<pitch>{_NUMBER})(?!\s*/))"
+    + rf"R[dD]\s*(?P<size>{_NUMBER})\s*[xX]\s*(?:1\s*/\s*(?P<tpi>[1-9]\d*)|(?P<pitch>{_NUMBER})(?!\s*/))"
     + _LEFT
 )
 _PIPE = re.compile(
@@ -136,6 +136,8 @@ def find_designations(text: str) -> tuple[Designation, ...]:
     found: list[Designation] = []
     for read in _READERS:
         for designation in read(line):
+            if 0.0 in (designation.major, designation.pitch):
+                continue  # "M0", "M20x0"
             if all(designation.span[1] <= f.span[0] or designation.span[0] >= f.span[1] for f in found):
                 found.append(designation)
     return tuple(sorted(found, key=lambda d: d.span))

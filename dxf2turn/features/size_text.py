@@ -52,7 +52,7 @@ class ChamferText:
 _NUMBER = r"(?:\d+\.\d+|\d+|\.\d+)"
 _SIGN = re.compile(r"[\u2300\u00d8\u00f8\u2205]|%%[cC]|\b[dD][iI][aA]\b\.?")
 _COUNT = re.compile(rf"^\s*(\d+)\s*x\s*(?=\S*\s*{_NUMBER})")
-_FRACTION = r"(?:\d+[ -])?\d+/\d+(?!\.)"
+_FRACTION = r"(?:\d+[ -])?\d+/[1-9]\d*(?![\d.])"
 _NOMINAL = re.compile(
     rf"(?:(?P<radius>\bS?R\s*)|(?<![A-Za-z\d.]))(?:(?P<fraction>{_FRACTION})|(?P<number>{_NUMBER}))"
 )

@@ -111,6 +111,8 @@ def _option(text: str) -> tuple[Callout, Designation, tuple[float, float] | None
     if place and span is None:
         raise BadOptions(f"--thread {text!r}: the place is two z values of the part in mm, like @-5..-25")
     ends = (max(float(span[1]), float(span[2])), min(float(span[1]), float(span[2]))) if span else None
+    if ends is not None and ends[0] == ends[1]:
+        raise BadOptions(f"--thread {text!r}: the two z values are the same; give the range of the thread")
     middle = Point(0.5 * sum(ends), 0.0) if ends else Point(0.0, 0.0)
     return Callout(name, text, middle, (), "option"), found[0], ends
 
@@ -191,7 +193,7 @@ def _zone(
         front, back = min(front, span[0]), max(back, span[1])
     elif mark is not None:
         front, back = min(front, mark.front), max(back, mark.back)
-    elif designation.length is not None and designation.length < front - back:
+    elif designation.length and designation.length < front - back:
         back = front - designation.length
     source = "text" if callout.source == "layer" else callout.source
     return Zone(surface, match.size, front, back, source, callout.raw)

@@ -150,7 +150,8 @@ def unplaced(
     if size is None:
         near = " and ".join(nearest_metric(designation.major or 0.0))
         hint = f"Nearest standard sizes: {near}." if designation.family == "M" else "Give size and pitch."
-        text = f"{designation.text}: no standard thread, and no pitch given"
+        text = f"{designation.text}: no standard thread"
+        text += ", and no pitch given" if designation.pitch is None else " has this pitch"
         return [_unplaced(contour, callout, text, hint, (None, designation.major))]
     nearest = min(where, key=lambda s: min(s.distance(p) for p in callout.places), default=None)
     if nearest is None:

@@ -44,6 +44,11 @@ def metric_pitches(major: float) -> tuple[float, ...]:
     return tuple(row.number("pitch_mm") for row in sorted(rows, key=lambda row: row["series"] != "coarse"))
 
 
+@cache
+def _least_pitch() -> float:
+    return min(row.number("pitch_mm") for row in tables.rows("thread_iso_sizes"))
+
+
 def nearest_metric(major: float) -> tuple[str, ...]:
     """The standard sizes on both sides of a diameter, e.g. ("M20", "M22")."""
     sizes = sorted({row.number("d_mm") for row in tables.rows("thread_iso_sizes")})
@@ -66,8 +71,8 @@ def metric_size(designation: Designation, inside: bool) -> ThreadSize | None:
     major = designation.major or 0.0
     remarks: list[Remark] = []
     pitch = designation.pitch or coarse_pitch(major)
-    if pitch is None:
-        return None
+    if pitch is None or not _least_pitch() <= pitch < major / 2.0:
+        return None  # the tolerances of ISO 965-1 begin with the least pitch of ISO 261
     if pitch not in metric_pitches(major):
         known = ", ".join(f"x{plain_text(p)}" for p in metric_pitches(major))
         near = known or "nearest sizes " + " and ".join(nearest_metric(major))

@@ -210,3 +210,13 @@ def test_a_chamfer_note_that_the_drawing_contradicts() -> None:
 
     assert right.findings == () and flat.findings == ()
     assert [f.code for f in wrong.findings] == ["features/dimension-contradicts"]
+
+
+@pytest.mark.parametrize(
+    "text", ["1/0", "%%c1/0 +.1/-.1", "0/0", "%%c0 h6", "Ra 0", "Rz 0", "KNURL 0", "1:0", "0x45°"]
+)
+def test_nonsense_numbers_break_nothing(text: str) -> None:
+    """Zero sizes and impossible fractions on a drawing: the part is recognised all the same."""
+    part = recognised(SHAFT, None, note(text, (-45, 30), ((-45, 20),)))
+
+    assert part.target is part.profile

@@ -268,3 +268,15 @@ def test_a_thin_line_tells_the_size() -> None:
     assert coarse is not None and coarse.designation == "M20"
     assert guess_size(19.3, 17.0, False) is None
     assert guess_size(35.0, 42.0, True) is None  # a bore of 35 is no core of M42
+
+
+@pytest.mark.parametrize("text", ["M0", "M20x0", "M0x0", "1/0-13 UNC", "Rd20x1/0", "S20x0", "G 1/0"])
+def test_sizes_of_nothing_are_no_threads(text: str) -> None:
+    """A zero or an impossible fraction names no thread, and breaks nothing."""
+    assert all(d.major != 0.0 and d.pitch != 0.0 for d in find_designations(text))
+
+
+def test_pitches_beyond_the_table_have_no_sizes() -> None:
+    """The tolerances of ISO 965-1 begin at 0.2 mm; a pitch of half the diameter leaves no core."""
+    assert thread_size(find_designations("M30x0.001")[0], False) is None
+    assert thread_size(find_designations("M2xPh8P2")[0], False) is None
