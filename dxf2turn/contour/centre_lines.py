@@ -76,9 +76,10 @@ def suitability(part: Component, axis: Axis, options: DrawingOptions) -> float:
         return 2.5
     # A half that is open has no border, one that is cut open has other lines in it: either may be alike.
     plain = without_marks(part, axis, options.tolerances)
-    share = max(mirrored_share(run, axis, gap) for run in (plain.border, plain.segments))
-    share = max(share, levels_share(plain.border, axis, gap))
-    return _ON_AXIS + share if share >= _CROSSED else 0.0
+    everything = mirrored_share(plain.segments, axis, gap)
+    share = max(mirrored_share(plain.border, axis, gap), everything, levels_share(plain.border, axis, gap))
+    # Of two lines about which the outline is alike the axis is the one about which its inside is as well.
+    return _ON_AXIS + 0.5 * (share + everything) if share >= _CROSSED else 0.0
 
 
 def faulty_on_centre_lines(

@@ -7,7 +7,7 @@ side's outline does not have.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 
 from dxf2turn.cleaning.model import Piece
 from dxf2turn.contour.half import Half
@@ -30,7 +30,8 @@ def without_symbols(
 ) -> frozenset[int]:
     """The faces of a group without those of symbols. other: the faces of the same part on the other side."""
     mirrored = [] if other is None else [path_bounds(other[0].path(face)) for face in other[1]]
-    styles = None if other is None else _border_styles(*other)
+    own = [path_bounds(half.path(face)) for face in group]
+    styles = None if other is None else _styles_of_twins(*other, own, tolerances.gap)
     left = group
     while True:
         found = {
@@ -85,6 +86,13 @@ def _is_on_axis(half: Half, face: int) -> bool:
 
 def _has_twin(box: Bounds, others: Iterable[Bounds], gap: float) -> bool:
     return any(max(abs(a - b) for a, b in zip(box, other)) <= 2.0 * gap for other in others)
+
+
+def _styles_of_twins(half: Half, group: Collection[int], others: Sequence[Bounds], gap: float) -> set[Style]:
+    """The styles in which the outline is drawn of faces that have a twin on the other side; of all faces when
+    none has."""
+    twins = [face for face in group if _has_twin(path_bounds(half.path(face)), others, gap)]
+    return _border_styles(half, twins) or _border_styles(half, group)
 
 
 def _border_styles(half: Half, group: Collection[int]) -> set[Style]:

@@ -145,3 +145,13 @@ def test_a_front_square_to_the_axis_is_refused():
     """--front top makes no sense for a level axis."""
     with pytest.raises(BadOptions, match="--front top"):
         contour(chain(STEPPED) + axis(5, -35), DrawingOptions(front="top"))
+
+
+def test_of_two_centre_lines_the_one_about_which_the_inside_is_alike_is_the_axis():
+    """A short part with the longer centre line of a cross hole; a blind hole tells them apart."""
+    outline = both([(0, 0), (0, 20), (-16, 20), (-16, 0)])
+    hole = chain([(0, 6), (-9, 6), (-9, -6), (0, -6)], "HIDDEN")
+    found = contour(outline + hole + axis(4, -20) + chain([(-8, 26), (-8, -26)], "AXIS"))
+    assert found.profile is not None
+    assert (found.profile.length, found.profile.max_radius) == (pytest.approx(16.0), pytest.approx(20.0))
+    assert not found.profile.is_solid or "inside" in found.profile.roles
