@@ -34,6 +34,7 @@ from dxf2turn.reading.report import (
     entity_repairs,
     fitted_curves,
     form_repairs,
+    left_out,
     not_read,
     unplotted_curves,
 )
@@ -74,6 +75,7 @@ def read_drawing(data: bytes, name: str, options: DrawingOptions) -> Drawing:
         fitted_curves(made, fit, options.tolerances.same_point),
         unplotted_curves(made),
         not_read(made),
+        left_out(set_aside, made),
         double_blocks(made, structure.stray),
         second_findings(again, name),
     )

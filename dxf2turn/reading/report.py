@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 from dxf2turn.findings import Finding, Location, Repair, Severity
 from dxf2turn.reading.convert import Made
 from dxf2turn.reading.file.record import Record
 from dxf2turn.reading.file.structure import SECOND_BLOCK
-from dxf2turn.reading.model import Curve, Role
-from dxf2turn.reading.wording import MENDS, counted
+from dxf2turn.reading.model import Curve, Role, SetAside
+from dxf2turn.reading.wording import MENDS, NO_MATTER, counted
 
 _HANDLES_SHOWN = 12
+_GROUPS_SHOWN = 6
 
 
 def form_repairs(mended: Iterable[str]) -> Iterator[Repair]:
@@ -46,6 +48,34 @@ def not_read(made: Sequence[Made]) -> Iterator[Finding]:
             "If it belongs to the part, redraw it with lines and arcs.",
             Location(handles=handles[:_HANDLES_SHOWN], layer=found[0].origin.layer),
         )
+
+
+def left_out(set_aside: Sequence[SetAside], made: Sequence[Made]) -> Iterator[Finding]:
+    """One note about what was set aside and might belong to the part: hidden layers, other spaces, odd kinds.
+
+    What has a finding of its own and what never draws an outline (`wording.NO_MATTER`) is not repeated.
+    """
+    told = {(one.record.kind, one.reason) for one in made if one.serious}
+    groups = [one for one in set_aside if (one.kind, one.reason) not in told and not _no_matter(one)]
+    if not groups:
+        return
+    counts = Counter[str]()
+    for one in groups:
+        counts[f"{one.kind} ({one.reason})"] += one.count
+    shown = "; ".join(f"{count} {what}" for what, count in counts.most_common(_GROUPS_SHOWN))
+    more = "; and other kinds" if len(counts) > _GROUPS_SHOWN else ""
+    handles = tuple(handle for one in groups for handle in one.handles)[:_HANDLES_SHOWN]
+    yield Finding(
+        "reading/set-aside",
+        Severity.NOTE,
+        f"Not read: {shown}{more}.",
+        "Switch its layer on or draw it as lines and arcs if something of it belongs to the part.",
+        Location(handles=handles, layer=groups[0].layer),
+    )
+
+
+def _no_matter(one: SetAside) -> bool:
+    return one.kind in NO_MATTER or one.reason in NO_MATTER or one.reason.startswith(SECOND_BLOCK)
 
 
 def double_blocks(made: Sequence[Made], stray: Sequence[tuple[Record, str]]) -> Iterator[Finding]:

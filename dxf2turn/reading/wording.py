@@ -67,6 +67,13 @@ ASIDE: dict[str, tuple[str, bool]] = {
     "REPEAT": ("an array of a very old drawing", True),
     "ENDREP": ("an array of a very old drawing", False),
 }
+# Kinds and reasons of what no one misses: marks, fills, frames of texts, and what repeats other entities.
+NO_MATTER = frozenset(
+    (
+        "POINT", "SOLID", "TRACE", "WIPEOUT", "VIEWPORT", "VERTEX", "ATTRIB", "ATTDEF", "TEXT", "MTEXT",
+        "in the picture of a dimension", "in a block that is not shown", "holds no text",
+    )
+)  # fmt: skip
 UNKNOWN_KIND = ("an entity of a kind that this program does not know", True)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from dxf2turn.errors import UnreadableDrawing
+from dxf2turn.findings import Severity
 from dxf2turn.geometry.point import Point
 from dxf2turn.reading.model import Drawing
 from tests.reading.builders import document, line, raw_dxf, read, read_document
@@ -192,3 +193,40 @@ def test_endless_line_in_a_centre_linetype_is_the_axis() -> None:
     assert axis.role.value == "centre line"
     assert axis.segments[0].start.y == axis.segments[0].end.y == 0.0
     assert axis.segments[0].start.x < 0.0 < 100.0 < axis.segments[0].end.x
+
+
+def test_what_is_hidden_is_said_in_one_note() -> None:
+    """Layers off and frozen, invisible entities and a paper space are named with their counts in one note."""
+    doc = document()
+    doc.layers.add("OFF").off()
+    doc.layers.add("ICE").freeze()
+    msp = doc.modelspace()
+    msp.add_line((0, 0), (1, 0))
+    msp.add_point((0, 0))
+    msp.add_line((0, 0), (0, 0))
+    hidden = [msp.add_line((0, y), (5, y), dxfattribs={"layer": "OFF"}) for y in range(3)]
+    msp.add_circle((0, 0), 1, dxfattribs={"layer": "ICE"})
+    msp.add_circle((0, 0), 2, dxfattribs={"invisible": 1})
+    doc.layout("Layout1").add_lwpolyline([(0, 0), (1, 1)])
+
+    (note,) = [f for f in read_document(doc).findings if f.code == "reading/set-aside"]
+
+    assert note.severity is Severity.NOTE
+    assert "3 LINE (on layer OFF, which is off)" in note.text
+    assert "1 CIRCLE (on layer ICE, which is frozen)" in note.text
+    assert "1 CIRCLE (marked invisible)" in note.text
+    assert "1 LWPOLYLINE (in the paper space)" in note.text
+    assert "1 LINE (has no length)" in note.text and "POINT" not in note.text
+    assert hidden[0].dxf.handle in note.where.handles
+
+
+def test_sound_drawing_has_no_such_note() -> None:
+    """Dimensions, their pictures, texts and points are no reason for a note."""
+    doc = document()
+    msp = doc.modelspace()
+    msp.add_line((0, 0), (30, 0))
+    msp.add_point((0, 0))
+    msp.add_text(" ")
+    msp.add_linear_dim((0, 9), (0, 0), (30, 0), dimstyle="Standard").render()
+
+    assert read_document(doc).findings == ()
