@@ -101,6 +101,8 @@ def test_nan_where_nothing_is_drawn_is_no_matter() -> None:
         ([(0, "CIRCLE"), (10, 0), (20, 0), (40, 0)], "radius of 0"),
         ([(0, "ARC"), (10, 0), (20, 0), (40, -1), (50, 0), (51, 90)], "radius of -1"),
         (line(3, 3, 3, 3), "has no length"),
+        ([(0, "CIRCLE"), (8, "0"), (10, 3), (20, 3), (40, "1e-320")], "has no length"),
+        ([(0, "ARC"), (8, "0"), (10, 3), (20, 3), (40, "1e-20"), (50, 0), (51, 90)], "has no length"),
         ([(0, "LWPOLYLINE"), (8, "0"), (100, "x"), (10, 1), (20, 1)], "has 1 vertices"),
         ([(0, "LWPOLYLINE"), (8, "0"), (100, "x")], "has 0 vertices"),
         ([(0, "VERTEX"), (8, "0"), (10, 1), (20, 1)], "vertex outside a polyline"),

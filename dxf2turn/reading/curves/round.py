@@ -69,7 +69,7 @@ def _arcs(
         stops = [first, first + sweep]
     points = [_on_circle(plane, circle, stop) for stop in stops]
     centre = plane.at(x, y)
-    if points[0] == points[-1] and len(points) == 2:
+    if any(a == b for a, b in zip(points, points[1:])):
         raise Unusable("has no length")
     return tuple(Arc(a, b, centre, clockwise, origin) for a, b in zip(points, points[1:]))
 
