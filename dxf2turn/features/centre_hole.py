@@ -102,8 +102,7 @@ def _drilled(outline: Outline, row: tables.Row, side: str, text: str) -> CentreH
     drill, mouth = row.number("drill_in") * INCH, row.number("countersink_in") * INCH
     depth = drill + 0.5 * (mouth - drill) / math.tan(CONE)
     hole = _over_the_face(outline, side, depth, 0.5 * mouth)
-    note = f"{text.strip()}; ASME B94.11M, {row.source()}"
-    return replace(hole, note=note, form=row["form"], size=f"#{row['number']}")
+    return replace(hole, note=text.strip(), form=row["form"], size=f"#{row['number']}")
 
 
 def _noted(outline: Outline, row: tables.Row, side: str, text: str) -> CentreHole:
@@ -111,8 +110,7 @@ def _noted(outline: Outline, row: tables.Row, side: str, text: str) -> CentreHol
     depth = row.optional_number("total_depth_t_min_mm")
     depth = row.number("d_mm") + row.number("cone_length_l_mm") if depth is None else depth
     hole = _over_the_face(outline, side, depth, 0.5 * (row.optional_number("D3_mm") or row.number("D2_mm")))
-    note = f"{text.strip()}; ISO 6411, {row.source()}"
-    return replace(hole, note=note, form=row["form"], size=_size(row))
+    return replace(hole, note=text.strip(), form=row["form"], size=_size(row))
 
 
 def _over_the_face(outline: Outline, side: str, depth: float, radius: float) -> CentreHole:
@@ -171,7 +169,7 @@ def _at_end(outline: Outline, pilot: int, step: Callable[[int], int | None], sid
         r_small=0.0,
         r_large=r_large,
         segments=tuple(sorted(segments)),
-        note=f"ISO 6411 {form}{_size(row)}, {row.source()}",
+        note="ISO 6411, drawn",
         form=form,
         size=_size(row),
     )

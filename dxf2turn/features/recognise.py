@@ -135,7 +135,11 @@ def _same(feature: Feature) -> tuple[str, tuple[int, ...], float]:
 
 def _place(feature: Feature) -> tuple[bool, float, float, int]:
     first = feature.segments[0] if feature.segments else 0
-    return (feature.side == "inside", -feature.z_front, -feature.z_back, first)
+    z_front, z_back = round(feature.z_front, _DECIMALS), round(feature.z_back, _DECIMALS)
+    return (feature.side == "inside", -z_front, -z_back, first)
+
+
+_DECIMALS = 9  # mm: an arc's bounds may pass its end by the last bit
 
 
 def _prove(outline: Outline, features: tuple[Feature, ...]) -> None:
