@@ -23,6 +23,7 @@ def _traits(plan: Plan) -> set[str]:
     found |= {"parting" for step in steps if step.operation == "part off"}
     if any(_slender(plan, index) for index in range(len(plan.setups))):
         found.add("slender")
+    found |= {setup.support for setup in plan.setups if setup.supports}
     if "bar" in plan.stock_text:
         found.add("bar behind")
     description = f"{plan.material.name} {plan.material.description}".lower()
