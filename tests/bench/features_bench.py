@@ -1,10 +1,11 @@
-"""Recall and precision of the recogniser on generated parts: each kind alone and in all ordered pairs.
+"""Recall and precision of the recogniser on generated parts: each kind alone, in all ordered pairs, and random parts.
 
 Run: python tests/bench/features_bench.py
 """
 
 from __future__ import annotations
 
+import random
 import sys
 from collections import Counter
 from collections.abc import Iterator
@@ -26,7 +27,10 @@ from tests.features.kinds import (  # noqa: E402
     land,
     outside_part,
 )
+from tests.features.test_random_features import random_part  # noqa: E402
 
+
+RANDOM = 1000  # parts of one to five features of random sizes, 4 to 300 mm, either end in front
 LANDS = (0.5, 5.0)  # between the two of a pair, mm: narrower than either, and wide
 NECK = 30.0  # a step down and a step up nearer than this are a groove, so they stand apart
 UPS = ("shoulder", "filleted shoulder", "rounded shoulder", "relief", "undercut E", "undercut F")
@@ -66,6 +70,9 @@ def cases() -> Iterator[tuple[str, Contour, list[Expected]]]:
     for first in FACE_ELEMENTS:
         for second in FACE_ELEMENTS:
             yield f"face: {first} + {second}", *face_part(ELEMENTS[first], ELEMENTS[second])
+    for seed in range(RANDOM):
+        profile, expected = random_part(random.Random(seed))
+        yield f"random part {seed}", Contour(None, profile), expected
 
 
 def _joined(*elements):  # type: ignore[no-untyped-def]
