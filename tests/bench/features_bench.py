@@ -1,4 +1,4 @@
-"""Recall and precision of the recogniser on generated parts: each kind alone, in all ordered pairs, and random parts.
+"""Recall and precision of the recogniser on generated parts: each kind alone, in pairs, and at random.
 
 Run: python tests/bench/features_bench.py
 """
@@ -28,7 +28,6 @@ from tests.features.kinds import (  # noqa: E402
     outside_part,
 )
 from tests.features.test_random_features import random_part  # noqa: E402
-
 
 RANDOM = 1000  # parts of one to five features of random sizes, 4 to 300 mm, either end in front
 LANDS = (0.5, 5.0)  # between the two of a pair, mm: narrower than either, and wide
