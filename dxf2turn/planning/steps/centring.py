@@ -56,8 +56,8 @@ def for_the_centre(bench: Bench) -> Bench:
 
 def centred(bench: Bench, tool: Tool, tip: float, why: str, features: tuple[str, ...]) -> Bench:
     """A centre hole with the drill's tip at z = tip."""
-    radius = max(p.y for p in tool.outline)
-    choice = choose(bench.cell, tool, Task(operation="centre drill", radius=0.5 * (tool.diameter_mm or 0.0)))
+    radius = 0.5 * (tool.diameter_mm or 0.0)
+    choice = choose(bench.cell, tool, Task(operation="centre drill", radius=radius))
     cuts = drill_cuts(tool, bench.stock.bounds[2], tip, choice.feed, bench.cell.practice.drilling)
     work = bench.work(bench.clamping.part.segments)
     way_in = approach(work, tool, cuts[0].end)
