@@ -31,6 +31,49 @@ def form_faults(doc: dict[str, Any]) -> Iterator[dict[str, Any]]:
     for setup in doc["setups"]:
         for step in setup["steps"]:
             yield from arc_faults(setup["no"], step)
+            yield from lead_faults(doc, setup, step)
+    yield from start_faults(doc)
+    yield from knurl_faults(doc)
+
+
+def lead_faults(doc: dict[str, Any], setup: dict[str, Any], step: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    """Thread moves whose lead no thread of the step has."""
+    leads = [f["pitch_mm"] * (f.get("starts") or 1) for f in named(doc, "thread", step)]
+    for index, move in enumerate(step.get("moves") or []):
+        if move["type"] == "thread" and leads and min(abs(move["lead"] - lead) for lead in leads) > 1e-4:
+            at, text = shapely.Point(place(move)), f"lead {move['lead']}, not {leads}"
+            yield trouble("thread", setup["no"], step["no"], index, at, move["lead"], text)
+
+
+def named(doc: dict[str, Any], kind: str, step: dict[str, Any]) -> list[dict[str, Any]]:
+    """The features of a kind that a step names."""
+    ids = step.get("features") or ()
+    return [f for f in doc["features"] if f["kind"] == kind and f.get("id") in ids]
+
+
+def start_faults(doc: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    """Threads with several starts whose deepest passes begin at fewer places along the lead."""
+    steps = [step for setup in doc["setups"] for step in setup["steps"]]
+    for f in doc["features"]:
+        if f["kind"] != "thread" or (f.get("starts") or 1) < 2 or f.get("taper"):
+            continue
+        moves = [s["moves"] for s in steps if f in named(doc, "thread", s)]
+        pairs = [pair for one in moves for pair in zip(one, one[1:])]
+        begun = [place(a) for a, b in pairs if b["type"] == "thread" and a["type"] != "thread"]
+        if begun:
+            deep = (max if f["side"] == "inside" else min)(r for _, r in begun)
+            tenths = [10.0 * (z - begun[0][0]) / f["pitch_mm"] for z, r in begun if abs(r - deep) < 0.01]
+            count = len({round(t) % (10 * f["starts"]) for t in tenths})
+            if count != f["starts"]:
+                yield trouble("thread", 0, 0, 0, EMPTY, count, f"{count} starts of {f['starts']}")
+
+
+def knurl_faults(doc: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    """Knurls that no step names."""
+    steps = [s for setup in doc["setups"] for s in setup["steps"] if s["operation"] == "knurl"]
+    for f in doc["features"]:
+        if f["kind"] == "knurl" and not any(f in named(doc, "knurl", s) for s in steps):
+            yield trouble("knurl", 0, 0, 0, EMPTY, 0.0, f"knurl {f.get('id')} is not made")
 
 
 def arc_faults(setup: int, step: dict[str, Any]) -> Iterator[dict[str, Any]]:

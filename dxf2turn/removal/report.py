@@ -32,6 +32,7 @@ HINTS = {
     "cut loose": "Part off last, and hold the side that is still to be cut.",
     "loose ring": "Be ready for the ring that comes off in one piece; it can jam under the tool.",
     "thread": "Cut the thread, or take its designation out of the drawing.",
+    "knurl": "Press the knurl, or take its note out of the drawing.",
     "path": "The plan must not be used. Report the drawing: a step with a broken path is a defect.",
 }
 RULE = "removal check, see docs/removal.md"

@@ -73,3 +73,6 @@ EDGE_POINTS = 4000.0
 # A holder on both sides of the axis that moves across it is followed in steps of this length, mm: the
 # cutting part is at most that far ahead of the place where the holder is looked at.
 CREEP = 0.1
+
+LEAD = 1e-4  # mm: of a thread move, against pitch times starts; coordinates in a document are as fine
+START_SHARE = 0.1  # pitches: starts closer to each other than this are one

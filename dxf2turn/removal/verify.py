@@ -25,6 +25,7 @@ from dxf2turn.removal.report import findings_for, nothing_made
 from dxf2turn.removal.simulate import Scene, State, run_setup
 from dxf2turn.removal.supports import support_region, support_troubles
 from dxf2turn.removal.sweep import NOTHING, areas, polygons_of
+from dxf2turn.removal.threads import missing_knurls, pitch_troubles
 from dxf2turn.removal.tolerances import AREA_NOISE, LEFT, SAGITTA, STOCK, THREAD_SHORT_SHARE
 
 MINOR_KINDS = ("loose ring",)  # worth saying, no reason to refuse the plan
@@ -52,6 +53,7 @@ def verify(part: TurnedPart, plan: Plan) -> Removal:
     declared = _polygons(plan.unreached) if plan.findings else NOTHING
     left = left_over(piece, body.target, declared)
     troubles = tuple(t for run in runs for t in run.state.troubles) + _uncut(body, runs, _short(part, plan))
+    troubles += (*pitch_troubles(part, plan), *missing_knurls(part, plan))
     return _judged(runs, piece, left, troubles)
 
 

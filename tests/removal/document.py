@@ -37,7 +37,8 @@ def _piece(segment: Segment) -> dict[str, Any]:
 
 def _thread(f: Thread) -> dict[str, Any]:
     return {
-        "kind": "thread", "side": f.side, "z_mm": [f.z_front, f.z_back], "r_mm": [f.r_small, f.r_large],
+        "id": f.id, "kind": "thread", "starts": f.starts, "side": f.side,
+        "z_mm": [f.z_front, f.z_back], "r_mm": [f.r_small, f.r_large],
         "designation": f.designation, "major_diameter_mm": f.major_diameter_mm,
         "minor_diameter_mm": f.minor_diameter_mm, "pitch_mm": f.pitch, "taper": f.taper,
         "cut_to_diameter_mm": f.cut_to_mm,
@@ -67,11 +68,19 @@ def _setup(setup: Setup) -> dict[str, Any]:
 
 def _step(step: Step) -> dict[str, Any]:
     tool = None if step.tool is None else step.tool.id
-    return {"no": step.no, "operation": step.operation, "tool": tool, "moves": [_move(m) for m in step.moves]}
+    return {
+        "no": step.no,
+        "operation": step.operation,
+        "tool": tool,
+        "features": list(step.features),
+        "moves": [_move(m) for m in step.moves],
+    }
 
 
 def _move(move: Move) -> dict[str, Any]:
     plain = {"type": move.kind.value, "z": move.z, "x": 2.0 * move.r}
     if move.kind is MoveKind.ARC and move.centre is not None:
         return {**plain, "centre": list(move.centre), "clockwise": move.clockwise}
+    if move.kind is MoveKind.THREAD:
+        return {**plain, "lead": move.lead}
     return plain

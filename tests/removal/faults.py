@@ -76,6 +76,13 @@ def straight_home(one: Step) -> Step:
     return replace(one, moves=(*one.moves[:-2], one.moves[-1]))
 
 
+def with_lead(lead: float) -> Callable[[Step], Step]:
+    """All thread moves with this lead."""
+    return lambda one: replace(
+        one, moves=tuple(replace(m, lead=lead) if m.kind is MoveKind.THREAD else m for m in one.moves)
+    )
+
+
 def gone(one: Step) -> None:
     return None
 
@@ -128,6 +135,7 @@ FAULTS = (
     Fault("a thread too deep", "threaded", at(1, 50, move(11, z=-22.5, r=9.03)), "gouge", 1, 50),
     Fault("a thread too shallow", "threaded", at(1, 50, shifted(0.0, 0.06)), "thread", 1, 0),
     Fault("a thread too long", "threaded", at(1, 50, move(-3, z=-28.0)), "gouge", 1, 50),
+    Fault("a thread of a wrong lead", "threaded", at(1, 50, with_lead(1.75)), "thread", 1, 50),
     Fault("a thread missing", "threaded", at(1, 50, gone), "thread", 1, 0),
     Fault("an arc the wrong way round", "rounded", at(1, 30, move(3, clockwise=True)), "gouge", 1, 30),
     Fault("an arc with two radii", "rounded", at(1, 30, move(3, centre=Point(-12.1, 0.0))), "path", 1, 30),

@@ -186,7 +186,7 @@ def threaded() -> tuple[TurnedPart, Plan]:
             rapid(-22.5, 12.0),
         )
     )
-    threading = step(50, "thread", thread_insert(1.5), *passes)
+    threading = replace(step(50, "thread", thread_insert(1.5), *passes), features=("F1",))
     steps = (face_to_centre(), rough_and_finish()[0], finish, relief, threading, part_off(-40.0, 16.0))
     return part_of(profile, (feature,)), plan_of(setup(1, bar(16.0), jaws(-60.0, 16.0), *steps))
 
