@@ -9,18 +9,21 @@ import shapely
 from shapely import Polygon
 
 from dxf2turn.contour.model import Frame, located
-from dxf2turn.features.model import Feature, Thread, TurnedPart
+from dxf2turn.features.model import Feature, Groove, Thread, TurnedPart
 from dxf2turn.findings import Finding, Severity
 from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.region import flatten_segment
 from dxf2turn.geometry.segment import Segment
 from dxf2turn.planning.bench import FAR, Bench
-from dxf2turn.planning.rest import NEAR_CORNER, SHARP, is_corner, opened, thickness
+from dxf2turn.planning.rest import NEAR_CORNER, OVERLAYS, SHARP, is_corner, opened, thickness
+from dxf2turn.planning.work import SAGITTA
 from dxf2turn.units import plain_text
 
 LIMIT = 0.01  # material left thicker than this is told, mm
 UNDER_THREAD = 0.1  # a hole for a thread may be smaller by so many pitches: half of what 6H allows
 MOST_LEFT = 1.0  # a plan that leaves more than this undone is none, mm
 TIP = 0.05  # length of a tip that is thinner than what counts as left-over, mm
+LITTLE, LITTLE_THICK = 0.02, 0.1  # mm2 and mm: less than both is no step of its own (judgement)
 LARGEST_NOSE = 0.85  # no finishing tool has a rounder nose, mm
 
 
@@ -59,7 +62,7 @@ def leftover_findings(
         elif nose is not None:
             yield _round_kept(area, nose, frame)
         else:
-            yield _not_reached(area, frame)
+            yield _not_reached(area, part, frame)
 
 
 def thread_over(features: Iterable[Feature], area: Polygon) -> Thread | None:
@@ -125,18 +128,45 @@ def _round_kept(area: Polygon, nose: float, frame: Frame | None) -> Finding:
     )
 
 
-def _not_reached(area: Polygon, frame: Frame | None) -> Finding:
-    """Something to be looked at; too much of it is no part as drawn."""
+def _not_reached(area: Polygon, part: TurnedPart, frame: Frame | None) -> Finding:
+    """Something to be looked at; too much of it is no part as drawn, very little is no step of its own."""
     place, thick = area.representative_point(), thickness(area)
+    at = f"at z {plain_text(place.x)}, diameter {plain_text(2.0 * place.y)} mm; {plain_text(thick)} mm thick"
+    little = area.area < LITTLE and thick < LITTLE_THICK
+    if little:
+        text = f"{plain_text(area.area)} mm2 stay {at}: too little for a step of its own"
+    else:
+        text = f"no tool of the crib reaches {plain_text(area.area)} mm2 {at}"
     return Finding(
         code="planning/left-over",
-        severity=Severity.FIX if thick <= MOST_LEFT else Severity.STOP,
-        text=(
-            f"no tool of the crib reaches {plain_text(area.area)} mm2 at z {plain_text(place.x)}, "
-            f"diameter {plain_text(2.0 * place.y)} mm; {plain_text(thick)} mm thick"
-        ),
-        hint="give the place a relief or more room, or add a slimmer tool",
+        severity=Severity.NOTE if little else Severity.FIX if thick <= MOST_LEFT else Severity.STOP,
+        text=text,
+        hint="break the edge by hand, or accept it" if little else tool_wanted(part, area),
         where=located(frame, place.x, place.y),
         measured=thick,
         limit=LIMIT,
     )
+
+
+def tool_wanted(part: TurnedPart, area: Polygon) -> str:
+    """Which tool would cut an area, by the feature that it belongs to."""
+    segments = part.target.segments
+    own = [f for f in part.features if f.kind not in OVERLAYS]
+    near = min(own, key=lambda f: min((_distance(segments[i], area) for i in f.segments), default=FAR))
+    through = [s.bounds.min_y for s, role in zip(segments, part.target.roles) if role == "inside"]
+    if isinstance(near, Groove):
+        kind = {"out": "grooving blade", "in": "inside grooving blade"}.get(near.opens, "face grooving blade")
+        corners = f" with corners of {plain_text(near.corner_radius)} mm" if near.corner_radius > 0.0 else ""
+        size = (
+            f"at most {plain_text(near.width)} mm wide{corners} that reaches {plain_text(near.depth)} mm deep"
+        )
+        return f"add a {kind} {size}, or give the place more room"
+    if near.side == "inside" and through:
+        bore = plain_text(2.0 * max(min(through), LITTLE))
+        deep = plain_text(min(abs(area.bounds[0]), abs(area.bounds[2] + part.target.length)))
+        return f"add a boring bar that gets through {bore} mm and {deep} mm deep, or break the edge by hand"
+    return "add a slimmer or more pointed tool, or give the place a relief"
+
+
+def _distance(segment: Segment, area: Polygon) -> float:
+    return float(shapely.LineString(flatten_segment(segment, SAGITTA)).distance(area))
