@@ -12,7 +12,7 @@ from dxf2turn.contour.model import Frame, located
 from dxf2turn.features.model import Feature, Groove, Thread, TurnedPart
 from dxf2turn.findings import Finding, Severity
 from dxf2turn.geometry.point import Point
-from dxf2turn.geometry.region import flatten_segment
+from dxf2turn.geometry.region import flatten_segment, polygon
 from dxf2turn.geometry.segment import Segment
 from dxf2turn.planning.bench import FAR, Bench
 from dxf2turn.planning.rest import NEAR_CORNER, OVERLAYS, SHARP, is_corner, opened, thickness
@@ -23,6 +23,7 @@ LIMIT = 0.01  # material left thicker than this is told, mm
 UNDER_THREAD = 0.1  # a hole for a thread may be smaller by so many pitches: half of what 6H allows
 MOST_LEFT = 1.0  # a plan that leaves more than this undone is none, mm
 TIP = 0.05  # length of a tip that is thinner than what counts as left-over, mm
+NEARLY = 0.9  # share of the limit from which on it is told: others measure with a little rounding
 LITTLE, LITTLE_THICK = 0.02, 0.1  # mm2 and mm: less than both is no step of its own (judgement)
 LARGEST_NOSE = 0.85  # no finishing tool has a rounder nose, mm
 
@@ -46,14 +47,15 @@ def with_tips(areas: Iterable[Polygon]) -> tuple[Polygon, ...]:
 def leftover_findings(
     areas: Iterable[tuple[Point, ...]], part: TurnedPart, frame: Frame | None
 ) -> Iterator[Finding]:
-    """A finding for each area that is thicker than the limit.
+    """A finding for each area that is thicker than the limit, or stands out further.
 
     The round of a nose in a corner drawn sharp, and the crests that a tap drill leaves, are notes; anything
     else is to be looked at.
     """
+    body = polygon(part.target.segments, SAGITTA)
     for corners in areas:
         area = Polygon(corners)
-        if thickness(area) <= LIMIT:
+        if max(thickness(area), _stands_out(area, body)) <= NEARLY * LIMIT:
             continue
         thread = thread_over(part.features, area)
         nose = nose_left(part.target.segments, area)
@@ -63,6 +65,12 @@ def leftover_findings(
             yield _round_kept(area, nose, frame)
         else:
             yield _not_reached(area, part, frame)
+
+
+def _stands_out(area: Polygon, body: Polygon) -> float:
+    """Greatest distance of an area's corners from the part, mm."""
+    corners = shapely.points(shapely.get_coordinates(area))
+    return float(shapely.distance(corners, body).max(initial=0.0))
 
 
 def thread_over(features: Iterable[Feature], area: Polygon) -> Thread | None:

@@ -69,9 +69,10 @@ def finishing_tools(shop: Shop, part: PlacedPart, hands: tuple[str, ...] = ("rig
 
 
 def slim_tools(shop: Shop) -> tuple[Tool, ...]:
-    """Pointed tools of every hand for what others left, the slimmest and finest first."""
+    """Pointed tools for what others left: of each corner angle and hand the finest, the slimmest first."""
     found = [t for t in shop.tools_of("turning") if t.corner_angle and t.corner_angle < SLIM]
-    return tuple(sorted(found, key=lambda t: (t.corner_angle, t.nose_radius, t.hand)))
+    found.sort(key=lambda t: (t.corner_angle, t.hand, -t.nose_radius))
+    return tuple({(t.corner_angle, t.hand): t for t in found}.values())
 
 
 def smallest_hollow(part: PlacedPart) -> float:

@@ -22,6 +22,7 @@ from dxf2turn.planning.reamers import reaming
 from dxf2turn.planning.rest import inside_rest, is_started, places
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import bore_goes_on, front_bore
+from dxf2turn.planning.tools import boring_bars
 from dxf2turn.shop.forces import drilling_torque, torque_at
 from dxf2turn.shop.model import Tool
 from dxf2turn.units import plain_text
@@ -116,6 +117,7 @@ def _from_large(bench: Bench, radius: float) -> list[Tool]:
 
 def _drilling(bench: Bench, tool: Tool, exact: bool) -> Drilling | None:
     to_size = exact or tool.kind == "flat drill" or _shares_its_point(bench, tool)
+    to_size = to_size or _beyond_bars(bench, tool)
     for_reamer = tool.kind == "drill" and _leaves_for_reamer(bench, tool)
     leave = FOR_REAMING if for_reamer else bench.cell.practice.drilling.leave_mm
     allowance = 0.0 if to_size else leave
@@ -208,6 +210,18 @@ def _shares_its_point(bench: Bench, tool: Tool) -> bool:
         and s.bounds.min_y < CONE_SHARE * diameter
         and abs(math.atan2(s.end.y - s.start.y, s.end.x - s.start.x) - half) < 0.5 * EXACT_ANGLE
         for s in front_bore(bench.clamping.part)
+    )
+
+
+def _beyond_bars(bench: Bench, tool: Tool) -> bool:
+    """Whether a drill is nearly as wide as a bore that no bar reaches to the end of."""
+    wall = 2.0 * bench.cell.practice.drilling.leave_mm
+    return any(
+        isinstance(f, Hole | Bore)
+        and -EXACT_DIAMETER <= f.diameter_mm - (tool.diameter_mm or 0.0) < wall
+        and _opens_here(bench, f)
+        and all((t.overhang or 0.0) < -f.z_back for t in boring_bars(bench.cell.shop, 0.5 * f.diameter_mm))
+        for f in bench.clamping.part.features
     )
 
 
