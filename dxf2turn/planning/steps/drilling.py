@@ -9,31 +9,26 @@ from dataclasses import dataclass
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from dxf2turn.features.model import Bore, Hole, Thread
-from dxf2turn.geometry.segment import Line
+from dxf2turn.features.model import Bore, Hole
 from dxf2turn.planning.axes import FACE
 from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
 from dxf2turn.planning.blade import blade_of, lowest_at
 from dxf2turn.planning.cutting import Task, choose
-from dxf2turn.planning.leftover import UNDER_THREAD
 from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.operations.drill import drill_cuts
 from dxf2turn.planning.reamers import reaming
 from dxf2turn.planning.rest import inside_rest, is_started, places
+from dxf2turn.planning.steps.drill_fit import EXACT_DIAMETER, beyond_bars, hole_of, shares_its_point
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import bore_goes_on, front_bore
-from dxf2turn.planning.tools import boring_bars
 from dxf2turn.shop.forces import drilling_torque, torque_at
 from dxf2turn.shop.model import Tool
 from dxf2turn.units import plain_text
 
 FOR_REAMING = 0.05  # left on the radius at least where a reamer follows, mm
 BEYOND = 0.5  # the full diameter goes so far behind the part when the hole is through, mm
-EXACT_DIAMETER = 0.011  # a drill makes a hole whose diameter it has within this, mm
-EXACT_ANGLE = math.radians(2.5)  # and whose point it has within this
 COUNTERSINK = 0.8  # largest diameter of the centre hole, share of the drill's
 LARGEST_CENTRE = 6.7  # a centre hole only starts the drill: no larger than this, mm (A 3.15)
-DEEP_BORE = 4.0  # a bore deeper than so many diameters is beyond a bar of its size (rule T14)
 STEPS = 4  # drills of different diameters in one bore
 CORE = 0.2  # stock this near to the axis shows how deep the bore is open, mm
 WORTH = 20.0  # least volume that is worth a drill, mm3
@@ -42,7 +37,6 @@ RING = 75.0  # a ring around an open hole must be so many times as much: else it
 EXACT_BONUS = 1.3  # so much more counts a drill that leaves nothing to bore
 SHALLOW = 1.0  # a hole less deep than this is only made with a flat drill, mm
 FLAT = 0.01  # a drill so near to a floor stands on it, mm
-CONE_SHARE = 0.5  # a cone that begins below this share of a drill's diameter is for its point
 THIN = 0.1  # half the thickness of what is worth a drill, mm
 
 
@@ -104,7 +98,7 @@ def _possible(bench: Bench) -> Iterator[Drilling]:
     """What each drill could do, from large to small."""
     widest = max(s.bounds.max_y for s in front_bore(bench.clamping.part))
     for tool in _from_large(bench, widest):
-        found = _drilling(bench, tool, _hole_of(bench, tool) is not None)
+        found = _drilling(bench, tool, hole_of(bench, tool) is not None)
         if found is not None:
             yield found
 
@@ -116,8 +110,8 @@ def _from_large(bench: Bench, radius: float) -> list[Tool]:
 
 
 def _drilling(bench: Bench, tool: Tool, exact: bool) -> Drilling | None:
-    to_size = exact or tool.kind == "flat drill" or _shares_its_point(bench, tool)
-    to_size = to_size or _beyond_bars(bench, tool)
+    to_size = exact or tool.kind == "flat drill" or shares_its_point(bench, tool)
+    to_size = to_size or beyond_bars(bench, tool)
     for_reamer = tool.kind == "drill" and _leaves_for_reamer(bench, tool)
     leave = FOR_REAMING if for_reamer else bench.cell.practice.drilling.leave_mm
     allowance = 0.0 if to_size else leave
@@ -144,103 +138,6 @@ def _meets_floor(bench: Bench, tool: Tool, z: float) -> bool:
         and s.bounds.min_y < 0.5 * (tool.diameter_mm or 0.0)
         for s in front_bore(bench.clamping.part)
     )
-
-
-def _hole_of(bench: Bench, tool: Tool) -> Hole | Bore | None:
-    """The hole of the part that a drill makes as drawn: size, point and accuracy are a drill's.
-
-    A bore counts as one when it is too deep for a boring bar of its size (rule T14).
-    """
-    diameter, least_ra = tool.diameter_mm or 0.0, bench.cell.practice.drilling.least_ra_um
-    for feature in bench.clamping.part.features:
-        if not isinstance(feature, Hole | Bore) or not _makes(bench, feature, diameter):
-            continue
-        rough = feature.roughness_ra_um is None or feature.roughness_ra_um > least_ra
-        if (
-            rough
-            and _ends_alike(bench, feature, tool)
-            and not _fine(bench, feature)
-            and _opens_here(bench, feature)
-        ):
-            return feature
-    return None
-
-
-def _makes(bench: Bench, feature: Hole | Bore, diameter: float) -> bool:
-    """Whether a drill makes the target's diameter; under a thread, with its wide limits, less will do."""
-    part = bench.clamping.part
-    walls = [2.0 * s.start.y for s in (part.segments[i] for i in feature.segments) if s.start.y == s.end.y]
-    size = walls[0] if walls else feature.diameter_mm
-    thread = _thread_in(bench, feature)
-    under = EXACT_DIAMETER if thread is None else max(EXACT_DIAMETER, UNDER_THREAD * thread.pitch)
-    return -EXACT_DIAMETER <= size - diameter <= under
-
-
-def _thread_in(bench: Bench, feature: Hole | Bore) -> Thread | None:
-    """The thread that is cut into a hole."""
-    threads = (f for f in bench.clamping.part.features if isinstance(f, Thread))
-    return next((f for f in threads if set(f.segments) & set(feature.segments)), None)
-
-
-def _ends_alike(bench: Bench, feature: Hole | Bore, tool: Tool) -> bool:
-    """Whether the drill leaves the end as drawn; a hole for a thread that comes out at the back has none."""
-    through = front_bore(bench.clamping.part)[0].start.y > 0.0
-    threaded = through and tool.kind == "drill" and _thread_in(bench, feature) is not None
-    return threaded or _same_end(feature, tool)
-
-
-def _same_end(feature: Hole | Bore, tool: Tool) -> bool:
-    """Whether the end of a hole is what the drill leaves: its own point, or none in a through hole."""
-    if isinstance(feature, Bore):
-        return -feature.z_back > DEEP_BORE * feature.diameter_mm and tool.kind == "drill"
-    return feature.through or abs(feature.point_angle - (tool.point_angle or 0.0)) < EXACT_ANGLE
-
-
-def _shares_its_point(bench: Bench, tool: Tool) -> bool:
-    """Whether the bore has a cone like the drill's point, wider than the drill: then it goes to that cone.
-
-    Only the wall beside it is bored.
-    """
-    wall = 2.0 * bench.cell.practice.drilling.leave_mm
-    half = 0.5 * (tool.point_angle or 0.0)
-    diameter = tool.diameter_mm or 0.0
-    return any(
-        isinstance(s, Line)
-        and diameter < 2.0 * s.bounds.max_y - wall + EXACT_DIAMETER
-        and s.bounds.min_y < CONE_SHARE * diameter
-        and abs(math.atan2(s.end.y - s.start.y, s.end.x - s.start.x) - half) < 0.5 * EXACT_ANGLE
-        for s in front_bore(bench.clamping.part)
-    )
-
-
-def _beyond_bars(bench: Bench, tool: Tool) -> bool:
-    """Whether a drill is nearly as wide as a bore that no bar reaches to the end of."""
-    wall = 2.0 * bench.cell.practice.drilling.leave_mm
-    return any(
-        isinstance(f, Hole | Bore)
-        and -EXACT_DIAMETER <= f.diameter_mm - (tool.diameter_mm or 0.0) < wall
-        and _opens_here(bench, f)
-        and all((t.overhang or 0.0) < -f.z_back for t in boring_bars(bench.cell.shop, 0.5 * f.diameter_mm))
-        for f in bench.clamping.part.features
-    )
-
-
-def _fine(bench: Bench, hole: Hole | Bore) -> bool:
-    """Whether the drawing asks for a closer diameter than a drill makes."""
-    return any(
-        limit.what == "diameter"
-        and limit.grade is not None
-        and limit.grade < bench.cell.practice.drilling.least_grade
-        and abs(2.0 * limit.r - hole.diameter_mm) < EXACT_DIAMETER
-        for limit in bench.limits
-    )
-
-
-def _opens_here(bench: Bench, hole: Hole | Bore) -> bool:
-    """Whether the hole belongs to the bore that opens at this setup's front."""
-    part = bench.clamping.part
-    mine = {id(s) for s in front_bore(part)}
-    return any(id(part.segments[index]) in mine for index in hole.segments)
 
 
 def _deepest(bench: Bench, tool: Tool, allowance: float) -> float:
@@ -329,7 +226,7 @@ def _drilled(bench: Bench, drilling: Drilling) -> Bench:
     features = tuple(
         f.id
         for f in bench.clamping.part.features
-        if isinstance(f, Hole | Bore) and drilling.exact and f is _hole_of(bench, tool)
+        if isinstance(f, Hole | Bore) and drilling.exact and f is hole_of(bench, tool)
     )
     why = f"{_why(bench, drilling)}; {choice.why}"
     chosen = Choice(spindle=choice.spindle, feed=choice.feed, depth=0.5 * diameter, why=why)
