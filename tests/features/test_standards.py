@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -255,3 +256,15 @@ def test_the_largest_diameter_is_held_against_bar_sizes(diameter: float, said: s
 
     assert small.note == ""
     assert large.note.startswith(said) if said else large.note == ""
+
+
+def test_a_note_of_another_undercut_is_told_which_one_is_drawn() -> None:
+    """The form E 0.8 x 0.3 is drawn, the note says F 0.6 x 0.3."""
+    contour, _ = outside_part(undercut_e(0.8, 0.3, 2.5, 3.0))
+    # The base surface of these parts has r 20 and the undercut begins at z -10.
+    part = recognise(
+        replace(contour, notes=(note("DIN 509 - F 0.6x0.3", (-5, 40), ((-11, 19.8),)),)), DrawingOptions()
+    )
+
+    assert [f.code for f in part.findings] == ["features/groove-contradicts"]
+    assert "the groove there is DIN 509 - E 0.8 x 0.3" in part.findings[0].text

@@ -58,11 +58,14 @@ def _not_drawn(contour: Contour, callout: Callout, standard: str) -> Finding:
 
 def _drawn_otherwise(contour: Contour, callout: Callout, groove: Groove, standard: str) -> Finding:
     middle = 0.5 * (groove.z_front + groove.z_back)
+    drawn = groove.standard
+    if drawn is None:
+        sizes = f"{plain_text(groove.width, 2)} mm wide, its floor {plain_text(2.0 * groove.floor_radius)} mm"
+        drawn = f"{sizes}; that is not DIN {standard}"
     return Finding(
         code="features/groove-contradicts",
         severity=Severity.FIX,
-        text=f"{callout.raw.strip()!r}: the groove there is {plain_text(groove.width, 2)} mm wide, its floor "
-        f"{plain_text(2.0 * groove.floor_radius)} mm; that is not DIN {standard}, it is cut as drawn",
+        text=f"{callout.raw.strip()!r}: the groove there is {drawn}; it is cut as drawn",
         hint="Correct the note or the groove.",
         where=located(contour.frame, middle, groove.r_large, (callout.handle,) if callout.handle else ()),
         measured=groove.width,
