@@ -17,6 +17,7 @@ from dxf2turn.contour.axis import facing_front
 from dxf2turn.contour.by_layer import choices
 from dxf2turn.contour.crest_lines import cross_lines, without_rows
 from dxf2turn.contour.frame import Axis, frame_at, mirrored_point, place_notes
+from dxf2turn.contour.hexagon import is_inner_edge
 from dxf2turn.contour.inner import InnerLine, inner_lines, loose_lines, thread_lines
 from dxf2turn.contour.model import Contour, CrossLine, Profile, ThinLine
 from dxf2turn.contour.open_ends import gaps_of
@@ -154,6 +155,8 @@ def _lines_inside(
     threads = thread_lines(everything if both_alike else lines, alike, profile, tolerances)
     rows = [cross_lines(side, profile, tolerances) for side in everything]
     rest = [without_rows(side, own, tolerances.gap) for side, own in zip(lines, rows)]
+    if view.hexagon is not None:
+        rest = [[line for line in side if not is_inner_edge(line.segment, view.hexagon)] for side in rest]
     return _Inside(threads, max(rows, key=len), rest)
 
 

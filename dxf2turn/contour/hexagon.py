@@ -64,6 +64,12 @@ def without_curves(pieces: Sequence[Piece], axis: Axis, hexagon: Hexagon) -> tup
     return tuple(piece for piece in pieces if not _is_curve(axis.segment(piece.segment), hexagon))
 
 
+def is_inner_edge(segment: Segment, hexagon: Hexagon) -> bool:
+    """Whether a segment, in (z, r) of the axis, is an edge of a hexagon inside its outline."""
+    level = isinstance(segment, Line) and abs(segment.start.y - segment.end.y) <= _ALIKE * hexagon.radius
+    return level and abs(abs(segment.start.y) - 0.5 * hexagon.radius) <= _ALIKE * hexagon.radius
+
+
 def _span(line: Segment) -> tuple[float, float]:
     return min(line.start.x, line.end.x), max(line.start.x, line.end.x)
 
