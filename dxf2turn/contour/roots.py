@@ -14,7 +14,8 @@ from dxf2turn.geometry.segment import Line, Segment
 
 _LENGTHWISE = 0.5  # cosine of the steepest a thread line may run to the axis
 _PARALLEL = math.sin(math.radians(1.0))
-_CREST_TO_ROOT = (0.6, 0.995)  # radius of the wall to that of the thread line
+# Radius of the wall to that of the thread line; D1 / D = 1 - 1.0825 P / D is 0.73 for M1x0.25 (computed).
+_CREST_TO_ROOT = (0.7, 0.995)
 _ALONG = 0.6  # least share of a thread line's length along which the wall runs
 
 
