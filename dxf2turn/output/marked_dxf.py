@@ -39,6 +39,7 @@ MISREAD = frozenset(
         "reading/second-has-more",
     )
 )
+LEAST_CODE, LARGEST_CODE = -5, 1071  # group codes, DXF reference
 LONGEST_TEXT = 250  # characters of a DXF text, R12
 LEAST_MARK = 0.5  # mm
 _SILENT = logging.NullHandler()  # the library's remarks are not for the user
@@ -65,7 +66,8 @@ def _marked_source(job: Job) -> bytes | None:
         return None
     try:
         document = _loaded(job.drawing.data)
-        return _written(_marked(job, document)) if _agrees(document, job.drawing) else None
+        marked = _written(_marked(job, document)) if _agrees(document, job.drawing) else None
+        return marked if marked is not None and _in_step(marked) else None
     except Exception:  # the library raises many kinds on damaged files; the answer is always the same
         return None
 
@@ -96,6 +98,11 @@ def _loaded(data: bytes) -> Any:
     if data.startswith(BINARY_START):
         data = _written(Document.load(binary_tags_loader(data, errors="surrogateescape")))
     return recover.read(io.BytesIO(data))[0]
+
+
+def _in_step(data: bytes) -> bool:
+    """Whether every second line is a group code: the library writes what it did not understand as it was."""
+    return all(LEAST_CODE <= int(code) <= LARGEST_CODE for code in data.split(b"\n")[:-1:2])
 
 
 def _agrees(document: Any, drawing: Drawing) -> bool:

@@ -144,3 +144,23 @@ def test_a_source_that_reading_had_doubts_about_gives_a_new_drawing(code: str) -
     document = read(marked_dxf.render(jobs.job(source=drawing), OutputOptions()))
 
     assert {entity.dxf.layer for entity in document.modelspace()} <= LAYERS
+
+
+def test_a_source_that_the_library_writes_out_of_step_gives_a_new_drawing(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A group code that no reader takes, as some binary files leave it behind, never gets into the output."""
+    written = marked_dxf._written
+    monkeypatch.setattr(
+        marked_dxf,
+        "_written",
+        lambda document: (
+            written(document).replace(b"  0\nEOF", b"25409\nx\n  0\nEOF")
+            if "OUTLINE" in document.layers
+            else written(document)
+        ),
+    )
+
+    document = read(marked_dxf.render(jobs.job(source=jobs.drawing(data=source())), OutputOptions()))
+
+    assert {entity.dxf.layer for entity in document.modelspace()} <= LAYERS
