@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 
 from dxf2turn.cleaning.model import Piece
-from dxf2turn.contour.half import Half
+from dxf2turn.contour.half import Half, without_edges
 from dxf2turn.geometry.path import path_bounds
 from dxf2turn.geometry.segment import Bounds, Line
 from dxf2turn.options import Tolerances
@@ -25,7 +25,31 @@ def style_of(piece: Piece) -> Style:
     return piece.origin.layer, piece.origin.linetype, piece.origin.colour
 
 
-def without_symbols(
+def without_symbols(half: Half, other: Half, tolerances: Tolerances) -> Half:
+    """A half without the pieces that bound symbols only; they are kept as details. other: the other half."""
+    others = [(group, _box(other, group)) for group in other.groups()]
+    gone: set[int] = set()
+    for group in half.groups():
+        box = _box(half, group)
+        partner = max(others, key=lambda entry: _common(box, entry[1]), default=None)
+        beside = partner is not None and _common(box, partner[1]) > 0.0
+        kept = _bare(half, group, (other, partner[0]) if partner is not None and beside else None, tolerances)
+        for face in group - kept:
+            sides = half.map.faces[face]
+            gone.update(s // 2 for s in sides if half.map.face_of[s ^ 1] not in kept)
+    return without_edges(half, gone) if gone else half
+
+
+def _box(half: Half, group: Iterable[int]) -> Bounds:
+    return path_bounds([segment for face in group for segment in half.path(face)])
+
+
+def _common(a: Bounds, b: Bounds) -> float:
+    """Length along the axis that two boxes have in common."""
+    return min(a.max_x, b.max_x) - max(a.min_x, b.min_x)
+
+
+def _bare(
     half: Half, group: frozenset[int], other: tuple[Half, frozenset[int]] | None, tolerances: Tolerances
 ) -> frozenset[int]:
     """The faces of a group without those of symbols. other: the faces of the same part on the other side."""

@@ -72,8 +72,10 @@ def views_along(
     hexagon = find_hexagon(pieces, axis, tolerances)
     seen = seen_from(axis, pieces if hexagon is None else without_curves(pieces, axis, hexagon))
     drawn, marks = without(seen, marks_among(seen, tolerances))
-    above = _sides(half_of(drawn, True, tolerances, marks), hatching, tolerances)
-    below = _sides(half_of(drawn, False, tolerances, marks), hatching.mirrored(), tolerances)
+    halves = [half_of(drawn, above, tolerances, marks) for above in (True, False)]
+    halves = [without_symbols(own, other, tolerances) for own, other in (halves, halves[::-1])]
+    above = _sides(halves[0], hatching, tolerances)
+    below = _sides(halves[1], hatching.mirrored(), tolerances)
     views = []
     for side in above:
         partner = max(below, key=lambda other: _common(side, other), default=None)
@@ -81,10 +83,8 @@ def views_along(
             below.remove(partner)
         else:
             partner = None
-        bare = _bare(side, partner, hatching, tolerances)
-        views.append(View(axis, bare, _bare(partner, side, hatching.mirrored(), tolerances), tuple(pieces)))
-    for side in below:
-        views.append(View(axis, None, _bare(side, None, hatching.mirrored(), tolerances), tuple(pieces)))
+        views.append(View(axis, side, partner, tuple(pieces)))
+    views.extend(View(axis, None, side, tuple(pieces)) for side in below)
     views.sort(key=lambda view: -view.area)
     views = [_with_hexagon(view, hexagon) for view in views]
     return [view for view in views if not _is_beside(view, views[0])]
@@ -118,15 +118,6 @@ def _side(half: Half, group: frozenset[int], hatching: Hatching, tolerances: Tol
     area = math.fsum(signed_area(path) for path in paths)
     material = material_of(half, group, hatching.near(everything), tolerances)
     return Side(half, group, material, area, path_bounds(everything))
-
-
-def _bare(side: Side | None, other: Side | None, hatching: Hatching, tolerances: Tolerances) -> Side | None:
-    """A side without the symbols that stand on its outline."""
-    if side is None:
-        return None
-    partner = None if other is None else (other.half, other.group)
-    group = without_symbols(side.half, side.group, partner, tolerances)
-    return side if group == side.group else _side(side.half, group, hatching, tolerances)
 
 
 def _inside(side: Side, other: Side) -> bool:
