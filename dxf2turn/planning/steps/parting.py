@@ -61,7 +61,8 @@ def _with_tool(bench: Bench, tool: Tool, z: float, inner: float) -> Bench | None
         return None
     why = (
         f"blade {plain_text(tool.width or 0.0)} mm: the narrowest that reaches {plain_text(outer - inner)} mm"
-        f" (rule T52); feed {100.0 * (1.0 - practice.centre_feed_share):.0f} % lower near the centre (S40); {choice.why}"
+        f" (rule T52); feed {100.0 * (1.0 - practice.centre_feed_share):.0f} % lower near the centre (S40);"
+        f" {choice.why}"
     )
     ids = tuple(f.id for f in bench.clamping.part.features if f.side == "end" and f.kind == "face")
     moves = (*way_in, *cuts[1:], *way_out)

@@ -69,7 +69,8 @@ def centre_drill_tool(entry: CentreDrill) -> Tool:
     outline = _both_sides([ORIGIN, *upper])
     return Tool(
         id=entry.id, kind="centre drill", insert=f"{form}{entry.pilot_mm:g}", holder_style=None,
-        nose_radius=0.0, nose_centre=ORIGIN, core=outline, outline=outline, holder=(_chuck(length, entry.body_mm),),
+        nose_radius=0.0, nose_centre=ORIGIN, core=outline, outline=outline,
+        holder=(_chuck(length, entry.body_mm),),
         hand="neutral", controlled="tip", reach=full, diameter_mm=entry.diameter_mm, point_angle=PILOT_POINT,
         point_length=start, direction="M03", material=entry.material, note=entry.note,
     )  # fmt: skip
