@@ -8,6 +8,7 @@ spindle speed that the surface speed and the limit give at that radius. Defined 
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 from typing import NamedTuple
@@ -28,6 +29,7 @@ HAIR = 0.01  # cut areas thinner than twice this are the flattening of tool outl
 SIDEWAYS = 0.75  # blade widths that a blade may take sideways (S40)
 FILLED = 1.05  # a cut narrower than so many blade widths is one plunge
 FAR = 1e4
+LEANING = 0.02  # slope of a piece that is neither level nor upright
 ROUNDING = 0.02  # share of a pass that is no pass of its own: a nose reaches a little deeper in a slope
 
 
@@ -130,8 +132,10 @@ def _along(spindle: Spindle, feed: float, lines: BaseGeometry) -> float:
 
 
 def _blade(step: Step, cut: BaseGeometry, surface: BaseGeometry) -> float:
-    """Plunges over the area, then walls and floor once more; one plunge where the blade fills the cut.
+    """Plunges over the area, then walls and floor once more.
 
+    A blade makes the floor under its width by plunging, and both walls too where it fills the cut; slopes and
+    rounds it has to follow.
     A cut shallow enough for the blade to take sideways needs no plunges beside its finishing runs.
     """
     assert step.spindle is not None and step.tool is not None
@@ -140,15 +144,31 @@ def _blade(step: Step, cut: BaseGeometry, surface: BaseGeometry) -> float:
     plunges = _plunges(step, cut)
     along, across = (1, 3) if step.side == "face" else (0, 2)
     width = cut.bounds[across] - cut.bounds[along]
-    if step.operation == "part off" or width < FILLED * (step.tool.width or 0.0):
+    if step.operation == "part off":
         return plunges
     feeds = [move.feed for move in step.moves if move.feed is not None]
     edge = _edge(cut, surface)
-    share = max(0.0, 1.0 - (step.tool.width or 0.0) / edge.length) if edge.length > 0.0 else 0.0
-    runs = share * _along(step.spindle, min(feeds, default=step.feed), edge)
+    slopes = _pieces(edge, leaning=True)
+    runs = _along(step.spindle, min(feeds, default=step.feed), slopes)
+    straight = _pieces(edge, leaning=False)
+    if width >= FILLED * (step.tool.width or 0.0) and straight.length > NEAR:
+        share = max(0.0, 1.0 - (step.tool.width or 0.0) / straight.length)
+        runs += share * _along(step.spindle, min(feeds, default=step.feed), straight)
     depth = cut.bounds[5 - across] - cut.bounds[1 - along]
     shallow = depth <= SIDEWAYS * (step.tool.width or 0.0)
-    return max(plunges, runs) if shallow else plunges + runs
+    return float(max(plunges, runs) if shallow else plunges + runs)
+
+
+def _pieces(edge: BaseGeometry, leaning: bool) -> BaseGeometry:
+    """The pieces of an edge that are neither level nor upright, or the others."""
+    pieces = []
+    for line in getattr(edge, "geoms", [edge]):
+        points = shapely.get_coordinates(line)
+        for a, b in itertools.pairwise(points):
+            along, out = np.abs(b - a)
+            if leaning == bool(min(along, out) > LEANING * max(along, out)):
+                pieces.append(shapely.LineString([a, b]))
+    return shapely.MultiLineString(pieces)
 
 
 def _plunges(step: Step, cut: BaseGeometry) -> float:

@@ -82,3 +82,21 @@ def test_hairs_that_the_flattening_leaves_do_not_count() -> None:
     hair = box(-100, 10, 0, 10.002)
     assert least_time(step("rough turn", FIXED), hair, NOWHERE) == 0.0
     assert math.isfinite(least_time(step("groove", FIXED), hair, NOWHERE))
+
+
+def test_a_shallow_cut_takes_its_runs_or_its_area_not_both() -> None:
+    """2 mm deep, 8 wide, a blade of 3: at 100 mm/min the area takes 16/3 mm; the 12 mm of walls and floor
+    less the 3 that a plunge makes are longer: 9 mm. Deeper than 0.75 widths both count."""
+    surface = shapely.LineString([(-18, 12), (-18, 10), (-10, 10), (-10, 12)])
+    shallow = least_time(step("groove", FIXED), box(-18, 10, -10, 12), surface)
+    assert shallow == pytest.approx(60.0 * 9.0 / 100.0, rel=0.01)
+    surface = shapely.LineString([(-18, 14), (-18, 10), (-10, 10), (-10, 14)])
+    deep = least_time(step("groove", FIXED), box(-18, 10, -10, 14), surface)
+    assert deep == pytest.approx(60.0 * (32.0 / 3.0 + 13.0) / 100.0, rel=0.01)
+
+
+def test_threads_count_their_full_length_only() -> None:
+    """A pass of 30 mm over 24 mm of thread counts 24: 1.92 s at lead 1.5 and 500 rev/min."""
+    moves = (Move(MoveKind.RAPID, 0, 10), Move(MoveKind.THREAD, -30, 10, lead=1.5))
+    done = step("thread", FIXED, moves=moves)
+    assert least_time(done, shapely.Polygon(), NOWHERE, thread=24.0) == pytest.approx(1.92)

@@ -71,10 +71,10 @@ def test_every_tool_is_clear_at_the_tool_change(seed: int) -> None:
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_times_add_up(seed: int) -> None:
-    """Total = cut + rapid + changes; cutting is never quicker than its bound, nor half as slow again."""
+    """Total = cut + rapid + changes; cutting is never quicker than its bound, nor much slower."""
     times = planned(seed)[0].times
     assert times.total_s == pytest.approx(times.cut_s + times.rapid_s + times.tool_change_s)
-    assert 0.97 * times.bound_s <= times.cut_s <= 1.5 * times.bound_s
+    assert times.bound_s <= times.cut_s <= 1.4 * times.bound_s
 
 
 @pytest.mark.parametrize("seed", SEEDS)

@@ -75,6 +75,8 @@ FORCES: list[Row] = [
         0.5,
     ),
     ("kienzle-power", "computed, formula S32", lambda: forces.cutting_power(1883.9, 150), 4.71, 0.002),
+    ("force-2 (as power)", "published S89", lambda: forces.cutting_power(7000, 94.25), 10.996, 0.005),
+    ("force-3 (as power)", "published S89", lambda: forces.cutting_power(9570, 94.25), 15.027, 0.01),
     ("power-1", "published S69", lambda: forces.motor_power(3 * 0.2 * 3100, 120, 0.8), 4.65, 0.005),
     (
         "facing-2",

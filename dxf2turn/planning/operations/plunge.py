@@ -29,6 +29,7 @@ LEAST = 0.005  # stock thinner than this is not worth a cut: outlines are flatte
 ONE_PLUNGE = 0.15  # a slot wider than the blade by less than this share of its width gets one plunge
 QUICK = 4.0  # feed through air, times the feed of the cut
 SLOW_FROM = 0.2  # the feed of the cut begins so far above the stock, mm
+BESIDE = 0.3  # the blade comes down so far beside a wall, mm
 LEVEL = 1e-6  # heights closer than this are level, mm
 EDGE = 1e-7  # a plunge stands this far off the wall, so that it is on the bottom, mm
 LIFT = 0.5  # how far a peck lifts to break the chip, mm
@@ -137,7 +138,7 @@ def _rough(job: _Job) -> tuple[tuple[Move, ...], int, BaseGeometry]:
             top = job.rest_top(rest, u)
             if top <= v + LEAST + max(0.0, zone.sideways - zone.allowance):
                 continue  # The finishing runs take it sideways.
-            cut = _one_plunge(job, Point(u, v), top)
+            cut = _one_plunge(job, Point(u, v), rest)
             left = cut_away(job.work, stock, job.blade.tool, cut)
             if holder_hits(stock, job.blade.tool, cut):
                 continue
@@ -149,10 +150,10 @@ def _rough(job: _Job) -> tuple[tuple[Move, ...], int, BaseGeometry]:
     return moves, count, stock
 
 
-def _one_plunge(job: _Job, bottom: Point, top: float) -> tuple[Move, ...]:
+def _one_plunge(job: _Job, bottom: Point, rest: BaseGeometry) -> tuple[Move, ...]:
     """Down to `bottom` from above, with a short lift every few blade widths."""
     axes, feed = job.axes, job.zone.feed
-    moves = [*_down_to(job, bottom, top)]
+    moves, top = [*_down_to(job, bottom, rest)], job.rest_top(rest, bottom.x)
     step = job.zone.practice.peck_widths * job.blade.width
     for i in range(1, math.ceil((top - bottom.y) / step)):
         place = Point(bottom.x, top - step * i)
@@ -160,13 +161,16 @@ def _one_plunge(job: _Job, bottom: Point, top: float) -> tuple[Move, ...]:
     return (*moves, axes.feed(bottom, feed))
 
 
-def _down_to(job: _Job, place: Point, top: float) -> tuple[Move, ...]:
+def _down_to(job: _Job, place: Point, rest: BaseGeometry) -> tuple[Move, ...]:
     """From travelling height to just above what is to be cut: in rapid, beside the work in a quick feed."""
-    axes, clear, u = job.axes, job.zone.clearance, place.x
-    near = min(max(at(job.tops, u), top, place.y) + clear, job.across)
-    slow = max(top, place.y) + min(SLOW_FROM, 0.5 * clear)
+    axes, clear = job.axes, job.zone.clearance
+    beside = [u for u in (place.x, place.x - BESIDE, place.x + BESIDE) if job.u0 <= u <= job.u1]
+    u = min(beside or [place.x], key=lambda u: round(at(job.tops, u), 1))  # Away from a high wall.
+    lowest = max(place.y, job.rest_top(rest, place.x), job.rest_top(rest, u))
+    near = min(max(at(job.tops, u), lowest) + clear, job.across)
+    slow = lowest + min(SLOW_FROM, 0.5 * clear)
     down = (axes.rapid(Point(u, job.across)), axes.rapid(Point(u, near)))
-    return (*down, axes.feed(Point(u, slow), QUICK * job.zone.feed)) if slow < near else down
+    return (*down, axes.feed(Point(place.x, slow), QUICK * job.zone.feed)) if slow < near else down
 
 
 def _stations(job: _Job, floor: Envelope) -> tuple[Point, ...]:
@@ -266,7 +270,7 @@ def _strip(axes: Axes, low: float, high: float) -> BaseGeometry:
 
 def _one_run(job: _Job, run: tuple[Segment, ...], stock: BaseGeometry) -> tuple[Move, ...]:
     axes, feed, start = job.axes, job.zone.finish_feed, run[0].start
-    lead = (*_down_to(job, start, job.rest_top(job.rest(stock), start.x)), axes.feed(start, feed))
+    lead = (*_down_to(job, start, job.rest(stock)), axes.feed(start, feed))
     return (*lead, *(axes.along(segment, feed) for segment in run))
 
 

@@ -160,7 +160,8 @@ def finish(bench: Bench) -> Bench:
 def _finish_once(bench: Bench, hands: tuple[str, ...]) -> Bench | None:
     clamping = bench.clamping
     work = bench.work(outside_target(clamping))
-    todo = [p for p in places(_beside(work, bench), WORTH_FINISHING) if not is_corner(work.target, p)]
+    found = (p for p in places(_beside(work, bench), WORTH_FINISHING) if not is_corner(work.target, p))
+    todo = [p for p in found if shapely.distance(p, bench.body.boundary) < WORTH_FINISHING]
     region = shapely.union_all(todo)
     for tool, left in by_reach(work, finishing_tools(bench.cell.shop, clamping.part, hands), region):
         if region.area - left < TINY:
