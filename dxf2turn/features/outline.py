@@ -19,11 +19,13 @@ SIDES = {"front": "face", "outside": "outside", "back": "end", "inside": "inside
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """A profile with the rules and tolerances it is read by."""
+    """A profile with the rules and tolerances it is read by. threaded: pieces of cylinders under a thread
+    that takes part of one, and where it runs out; what is left of the cylinder is another one."""
 
     profile: Profile
     rules: Rules
     tolerances: Tolerances
+    threaded: frozenset[int] = frozenset()
 
     @property
     def indices(self) -> tuple[int, ...]:
@@ -104,6 +106,8 @@ class Outline:
         return tuple(pieces)
 
     def _same_cylinder(self, a: int, b: int) -> bool:
+        if (a in self.threaded) != (b in self.threaded):
+            return False
         first, second = self.segment(a), self.segment(b)
         near = abs(first.start.y - second.start.y) <= self.tolerances.same_point
         one_way = (first.end.x - first.start.x) * (second.end.x - second.start.x) > 0.0
