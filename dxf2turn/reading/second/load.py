@@ -33,7 +33,9 @@ def readings(data: bytes) -> Iterator[Loaded]:
 
     Only loading happens here, no curve mathematics: that is where such libraries are known to hang.
     """
-    logging.getLogger("ezdxf").addHandler(_SILENT)
+    log = logging.getLogger("ezdxf")
+    log.addHandler(_SILENT)
+    log.propagate = False
     for way, load in ((READ, _read), (MENDED, _mended)):
         try:
             loaded = Loaded(load(data), way)
