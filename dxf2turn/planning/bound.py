@@ -154,7 +154,8 @@ def _blade(step: Step, cut: BaseGeometry, surface: BaseGeometry) -> float:
     if width >= FILLED * (step.tool.width or 0.0) and straight.length > NEAR:
         share = max(0.0, 1.0 - (step.tool.width or 0.0) / straight.length)
         runs += share * _along(step.spindle, min(feeds, default=step.feed), straight)
-    depth = cut.bounds[5 - across] - cut.bounds[1 - along]
+    columns = _columns(_turned(cut) if step.side == "face" else cut)
+    depth = max((column.high - column.low for column in columns), default=0.0)
     shallow = depth <= SIDEWAYS * (step.tool.width or 0.0)
     return float(max(plunges, runs) if shallow else plunges + runs)
 
