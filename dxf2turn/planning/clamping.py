@@ -79,6 +79,12 @@ class Clamping:
         """z where outside turning ends."""
         return self.outside_to - self.over
 
+    @property
+    def finished_to(self) -> float:
+        """z down to which threads and knurls are made: also on what an earlier setup has turned."""
+        turned = max(self.outside_to, -self.part.length)
+        return min(turned, self.lowest) if self.whole else turned
+
 
 def rectangle(z0: float, z1: float, r0: float, r1: float) -> Ring:
     """A rectangle counter-clockwise, z0 < z1, r0 < r1."""

@@ -20,8 +20,8 @@ SAME_PITCH = 0.01  # mm
 
 
 def knurls(bench: Bench) -> Bench:
-    """All knurls in front of where this setup stops turning."""
-    low = max(bench.clamping.outside_to, -bench.clamping.part.length) - CLEARANCE
+    """All knurls in front of where this setup stops."""
+    low = bench.clamping.finished_to - CLEARANCE
     for feature in bench.clamping.part.features:
         if isinstance(feature, Knurl) and feature.id not in bench.made and feature.z_back >= low:
             bench = _knurled(bench, feature)

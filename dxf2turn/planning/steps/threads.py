@@ -33,8 +33,8 @@ LEAST_OFF = 0.3  # a bar travels back at least this far off the crest, mm
 
 
 def outside_threads(bench: Bench) -> Bench:
-    """All outside threads in front of where this setup stops turning."""
-    low = max(bench.clamping.outside_to, -bench.clamping.part.length) - CLEARANCE
+    """All outside threads in front of where this setup stops."""
+    low = bench.clamping.finished_to - CLEARANCE
     return _threads(bench, "outside", lambda thread: thread.z_back >= low)
 
 
