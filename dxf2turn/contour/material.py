@@ -199,8 +199,3 @@ def _reaches_down(segments: list[Segment], tolerances: Tolerances) -> bool:
     """Whether collinear segments follow each other from the topmost end to the axis."""
     spans = sorted((s.bounds.min_y, s.bounds.max_y) for s in segments)
     return spans[0][0] == 0.0 and all(b[0] <= a[1] + tolerances.same_point for a, b in zip(spans, spans[1:]))
-
-
-def is_lengthwise(segment: Segment, tolerances: Tolerances) -> bool:
-    """Whether a segment runs anyhow but square to the axis."""
-    return isinstance(segment, Arc) or not is_across(segment, tolerances)

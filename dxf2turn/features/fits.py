@@ -23,11 +23,6 @@ class Fit:
     lower: float
     source: str
 
-    @property
-    def is_hole(self) -> bool:
-        """Capital letters are for holes."""
-        return self.name[0].isupper()
-
 
 def fit_limits(nominal: float, name: str) -> Fit | None:
     """The limits of a tolerance class; None for a class or a size that the tables do not have.

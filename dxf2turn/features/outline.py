@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from dxf2turn.contour.model import Profile
 from dxf2turn.features.rules import Rules
-from dxf2turn.geometry.point import Point, Vector
+from dxf2turn.geometry.point import Vector
 from dxf2turn.geometry.segment import Arc, Line, Segment
 from dxf2turn.options import Tolerances
 
@@ -92,10 +92,6 @@ class Outline:
         segment = self.segment(index)
         return isinstance(segment, Arc) and not segment.clockwise
 
-    def is_concave_arc(self, index: int) -> bool:
-        segment = self.segment(index)
-        return isinstance(segment, Arc) and segment.clockwise
-
     def whole_cylinder(self, index: int) -> tuple[int, ...]:
         """All pieces of the drawn cylinder that a segment is part of, in order of the walk."""
         pieces = [index]
@@ -134,7 +130,3 @@ def _spans(segment: Segment) -> tuple[float, float]:
     """Extent of a line along z and along r."""
     along: Vector = segment.end - segment.start
     return abs(along.dx), abs(along.dy)
-
-
-def midpoint(segment: Segment) -> Point:
-    return segment.point_at(0.5)

@@ -119,8 +119,8 @@ class Bench:
         work = Work((), shapely.Polygon(), self.stock, shapely.Polygon(), self.tool_change)
         stock = after(work, step.moves, step.tool).stock if cuts_stock else self.stock
         cut = areas(shapely.difference(self.stock, stock))
-        left = self.cell.practice.turning.leave_measuring_mm
-        bound = self.bound_s + least_time(timed, cut, self.body.exterior, left, self._thread_length(step))
+        practice, thread = self.cell.practice, self._thread_length(step)
+        bound = self.bound_s + least_time(timed, cut, self.body.exterior, practice, thread)
         return replace(self, steps=(*self.steps, timed), stock=stock, bound_s=bound)
 
     def _thread_length(self, step: Step) -> float:

@@ -20,13 +20,13 @@ from shapely.geometry.base import BaseGeometry
 from dxf2turn.planning.model import MoveKind, Spindle, Step
 from dxf2turn.planning.sweep import areas
 from dxf2turn.planning.times import spindle_rpm
+from dxf2turn.shop.practice import Practice
 
 COLUMN = 0.25  # width of the strips that a cut area is divided into, mm
 NEAR = 0.05  # a surface belongs to a cut when it lies this close to it, mm
 CHIP = 0.02  # a piece of a strip thinner than this is none, mm
 SECONDS = 60.0
 HAIR = 0.01  # cut areas thinner than twice this are the flattening of tool outlines, mm
-SIDEWAYS = 0.75  # blade widths that a blade may take sideways (S40)
 FILLED = 1.05  # a cut narrower than so many blade widths is one plunge
 FAR = 1e4
 LEANING = 0.02  # slope of a piece that is neither level nor upright
@@ -34,11 +34,11 @@ ROUNDING = 0.02  # share of a pass that is no pass of its own: a nose reaches a 
 
 
 def least_time(
-    step: Step, cut: BaseGeometry, surface: BaseGeometry, left: float = 0.0, thread: float = math.inf
+    step: Step, cut: BaseGeometry, surface: BaseGeometry, practice: Practice, thread: float = math.inf
 ) -> float:
     """Seconds. cut: the area that the step removed; surface: the edge of the finished part.
 
-    left: on the surface by a cut before a measuring stop, mm; thread: length of the full thread, mm.
+    practice: what is left before a measuring stop, what blades take sideways; thread: of full depth, mm.
     """
     if step.spindle is None or step.tool is None:
         return 0.0
@@ -49,9 +49,9 @@ def least_time(
         across = step.operation == "face" or step.side == "face"
         return _across(step, cut) if across else _lengthwise(step, cut)
     if step.operation in ("finish turn", "finish bore"):
-        return _along(step.spindle, step.feed, _edge(cut, surface, left))
+        return _along(step.spindle, step.feed, _edge(cut, surface, practice.turning.leave_measuring_mm))
     if step.tool.width is not None and step.tool.kind != "knurl":
-        return _blade(step, cut, surface)
+        return _blade(step, cut, surface, practice.cutting.blade_depth_share)
     if step.operation == "knurl":
         return step.cut_time_s  # A wheel takes nothing away: its way along the zone is the least there is.
     return _deep(step, cut)
@@ -131,12 +131,13 @@ def _along(spindle: Spindle, feed: float, lines: BaseGeometry) -> float:
     return seconds
 
 
-def _blade(step: Step, cut: BaseGeometry, surface: BaseGeometry) -> float:
+def _blade(step: Step, cut: BaseGeometry, surface: BaseGeometry, sideways: float) -> float:
     """Plunges over the area, then walls and floor once more.
 
     A blade makes the floor under its width by plunging, and both walls too where it fills the cut; slopes and
     rounds it has to follow.
-    A cut shallow enough for the blade to take sideways needs no plunges beside its finishing runs.
+    A cut shallow enough for the blade to take sideways (in blade widths) needs no plunges beside its
+    finishing runs.
     """
     assert step.spindle is not None and step.tool is not None
     if cut.is_empty:
@@ -156,7 +157,7 @@ def _blade(step: Step, cut: BaseGeometry, surface: BaseGeometry) -> float:
         runs += share * _along(step.spindle, min(feeds, default=step.feed), straight)
     columns = _columns(_turned(cut) if step.side == "face" else cut)
     depth = max((column.high - column.low for column in columns), default=0.0)
-    shallow = depth <= SIDEWAYS * (step.tool.width or 0.0)
+    shallow = depth <= sideways * (step.tool.width or 0.0)
     return float(max(plunges, runs) if shallow else plunges + runs)
 
 

@@ -29,7 +29,6 @@ from dxf2turn.planning.setups import OVERHANG, jaws_at, piece_of
 from dxf2turn.planning.support import centre_on, seat_in, steady_on
 from dxf2turn.units import plain_text
 
-OUT = 10.0  # so far the work stands out of the jaws to be faced and centred, mm (common practice, no source)
 OVERHANG_CODE = "planning/long-overhang"
 GOOD_HOLD = 0.5  # a grip near the end that holds worse than this comes after a steady (judgement)
 
@@ -87,7 +86,8 @@ def _centred(job: Job, seat: SeatPlan) -> Bench | str:
     stock = _with_room(job, seat)
     if stock.bounds[2] < seat.more:
         return f"there is no stock for a stub of {plain_text(seat.more)} mm at this end"
-    near = held_near(job.part, stock, job.cell, seat.more - OUT)
+    out = job.cell.practice.holding.centring_out_mm
+    near = held_near(job.part, stock, job.cell, seat.more - out)
     clamping = _held(job, stock, near)
     purpose = "front" if seat.kind == "cone" else "centring"
     clamping = replace(clamping, purpose=purpose, centring=seat.centring)

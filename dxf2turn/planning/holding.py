@@ -19,7 +19,6 @@ SAME_RADIUS = 0.02  # stock no further from a finished cylinder than this is fin
 ENDS = 0.3  # beside both ends of a cylinder another surface may begin, mm
 PADS_OFF = 1.0  # of a steady's pads from both ends of their cylinder: a nose leaves its round there, mm
 LEAST_HOLD = 0.25  # a grip near the end that holds worse than this is none (judgement)
-BESIDE_FACE = 4.0  # of a steady's pads from the face that is worked on, mm (common practice, no source)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +114,8 @@ def raw_steady_place(part: PlacedPart, stock: BaseGeometry, cell: Cell) -> Band 
     raw = next((band for band in bands(part, stock) if not band.feature), None)
     if raw is None or not low <= 2.0 * raw.radius <= high:
         return None
-    hi = min(raw.hi - BESIDE_FACE, -BESIDE_FACE)
+    room = cell.practice.holding.steady_from_face_mm
+    hi = min(raw.hi - room, -room)
     return Band(hi - cell.machine.steady_width, hi, raw.radius, "")
 
 
@@ -128,9 +128,10 @@ def steady_place(part: PlacedPart, stock: BaseGeometry, cell: Cell) -> Band | No
     if machine.steady_mm is None:
         return None
     low, high = machine.steady_mm
+    room = cell.practice.holding.steady_from_face_mm
     places = []
     for band in bands(part, stock):
-        hi = min(band.hi - PADS_OFF, -BESIDE_FACE)
+        hi = min(band.hi - PADS_OFF, -room)
         fits = hi - band.lo - PADS_OFF >= machine.steady_width
         if band.feature and low <= 2.0 * band.radius <= high and fits:
             places.append(Band(hi - machine.steady_width, hi, band.radius, band.feature))

@@ -32,6 +32,8 @@ class HoldingPractice(Entry):
     pull_out_s: NotNegative
     tailstock_s: NotNegative
     steady_s: NotNegative
+    centring_out_mm: Positive
+    steady_from_face_mm: Positive
     tool_change_room_mm: Positive
 
 
