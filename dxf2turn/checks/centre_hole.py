@@ -24,8 +24,8 @@ def run(case: Case) -> Iterator[Finding]:
     yield Finding(
         code=CHECK.code,
         severity=Severity.NOTE,
-        text=f"the part is {plain_text(ratio, 1)} times as long as thick: it needs the tailstock,"
-        " and shows no centre hole",
+        text=f"the part is {plain_text(ratio, 1)} times as long as thick, which usually asks for the"
+        " tailstock, and shows no centre hole",
         hint=f"Say whether a centre hole{f' A{size}' if size else ''} may stay (ISO 6411).",
         where=case.place(front, 0.0),
         measured=ratio,

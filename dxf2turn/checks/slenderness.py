@@ -24,11 +24,12 @@ def run(case: Case) -> Iterator[Finding]:
     if rule is chuck and lacks_centre(case):
         return  # the check of centre holes says it, with the size of one
     box = profile.bounds
+    support = "a steady" if rule is tailstock else "the tailstock"
     yield Finding(
         code=CHECK.code,
         severity=Severity.FIX if rule is tailstock else Severity.NOTE,
         text=f"the part is {plain_text(ratio, 1)} times as long as thick ({mm(profile.length)}, mean diameter"
-        f" {mm(diameter)}): it needs " + ("a steady" if rule is tailstock else "the tailstock"),
+        f" {mm(diameter)}); beyond {plain_text(rule.value)} times {support} is usual",
         hint="Say whether a centre hole may stay; shorten or thicken the part where it may bend.",
         where=case.place(0.5 * (box.min_x + box.max_x), 0.5 * diameter),
         measured=ratio,
