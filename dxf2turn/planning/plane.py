@@ -48,7 +48,5 @@ def vector_uv(vector: Vector, axes: Axes) -> Vector:
 
 
 def shape_uv(shape: BaseGeometry, axes: Axes) -> BaseGeometry:
-    """A region of (z, r) in (u, v); the same mapping leads back."""
-    if axes.swap:
-        return shapely.transform(shape, lambda points: points[:, ::-1])
-    return shapely.transform(shape, lambda points: points * (axes.forward, axes.sign))
+    """A region of (z, r) in (u, v)."""
+    return shapely.transform(shape, axes.uv_all)

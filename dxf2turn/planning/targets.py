@@ -156,7 +156,7 @@ def _bridged(
     known = [tuple(here[id(s)] for s in groove) for groove in grooves if all(id(s) in here for s in groove)]
     result = bridged(mapped, known)
     back = {id(there): s for s, there in zip(run, mapped)}
-    return tuple(back.get(id(s)) or axes.curve(s) for s in result)
+    return tuple(back.get(id(s)) or axes.curve_zr(s) for s in result)
 
 
 def _up_to(run: tuple[Segment, ...], z: float) -> tuple[Segment, ...]:

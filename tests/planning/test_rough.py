@@ -10,7 +10,10 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from dxf2turn.geometry.point import Point
+from dxf2turn.geometry.segment import Arc, Line
 from dxf2turn.planning.levels import Floor, levels
+from dxf2turn.planning.model import MoveKind
 from dxf2turn.planning.operations.face import face_moves
 from dxf2turn.planning.operations.rough import rough_face_moves, rough_moves
 from dxf2turn.planning.sides import bores
@@ -158,7 +161,7 @@ def test_facewise_roughing_clears_a_disc():
     """Passes across the axis clear a flange whose shoulder is far in."""
     target = closed((0, 0), (0, 10), (-6, 10), (-6, 40), (-20, 40), (-20, 0))
     work = work_on(target, shapely.box(-20, 0, 0, 42))
-    moves = rough_face_moves(work, C80, ROUGH, ALLOWANCE, (-6.0, 100.0))
+    moves = rough_face_moves(work, C80, ROUGH, ALLOWANCE, "outside", (-6.0, 100.0))
     levels_z = sorted(
         {round(b.z, 3) for a, b in feeds(moves) if abs(a.z - b.z) < 1e-9 and a.r - b.r > 5.0}, reverse=True
     )
@@ -167,6 +170,36 @@ def test_facewise_roughing_clears_a_disc():
     assert not done.rapid_contacts and not done.holder_contacts
     rest = shapely.intersection(done.stock, shapely.box(-5.8, 11.2, 0, 45))
     assert rest.area < 0.01
+
+
+def test_a_counterbore_is_cleared_across_the_axis():
+    """Passes run from the hole to the wall and climb it; the bar clears the far side at every one."""
+    target = closed((0, 34), (0, 50), (-30, 50), (-30, 10), (-5, 10), (-5, 34))
+    work = work_on(target, shapely.box(-30, 9.7, 0, 50))
+    tool = bar(12.0, 60.0)
+    moves = rough_face_moves(work, tool, ROUGH, ALLOWANCE, "inside", (-5.0, 100.0))
+    across = [b for a, b in feeds(moves) if abs(a.z - b.z) < 1e-9 and b.r - a.r > 5.0]
+    assert len(across) == 3 and across[-1].z == pytest.approx(-4.9)
+    done = replay(work, tool, moves)
+    assert not done.rapid_contacts and not done.holder_contacts and done.gouge == 0.0
+    rest = shapely.intersection(done.stock, shapely.box(-4.8, 0, 0, 33.2))
+    assert rest.area < 0.01
+
+
+def test_a_round_corner_is_followed_across_the_axis():
+    """The way climbs a fillet between floor and wall as an arc: nothing thicker than the allowance stays."""
+    fillet = Arc(Point(-5, 32), Point(-3, 34), Point(-3, 32), True)
+    corners = [(-3, 34), (0, 34), (0, 50), (-30, 50), (-30, 10), (-5, 10), (-5, 32)]
+    sides = [Line(Point(*a), Point(*b)) for a, b in zip(corners, corners[1:])]
+    target = (*sides, fillet)
+    work = work_on(target, shapely.box(-30, 9.7, 0, 50))
+    tool = bar(12.0, 60.0)
+    moves = rough_face_moves(work, tool, ROUGH, (0.2, 0.2), "inside", (-5.0, 100.0))
+    assert any(move.kind is MoveKind.ARC for move in moves)
+    done = replay(work, tool, moves)
+    assert not done.rapid_contacts and not done.holder_contacts and done.gouge == 0.0
+    rest = shapely.difference(shapely.intersection(done.stock, shapely.box(-6, 11, 0, 50)), work.part)
+    assert thickness(rest, work.part) < 0.25
 
 
 def test_levels_are_never_deeper_than_allowed_and_skip_no_floor_thinly():

@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.point import Vector
 from dxf2turn.geometry.segment import Line, Segment
-from dxf2turn.planning.axes import AXES, FACE, Axes
+from dxf2turn.planning.axes import AXES, COUNTERBORE, FACE, Axes
 from dxf2turn.planning.holder import clear_runs
 from dxf2turn.planning.levels import Floor, levels
 from dxf2turn.planning.links import linked, surroundings
@@ -76,12 +76,17 @@ def rough_face_moves(
     tool: Tool,
     data: CuttingData,
     allowance: tuple[float, float] = (0.0, 0.0),
+    side: str = "outside",
     z_range: tuple[float, float] | None = None,
 ) -> tuple[Move, ...]:
-    """The same with passes across the axis, from outside in, level by level from the front."""
+    """The same with passes across the axis, level by level from the front.
+
+    Outside they run from outside in; inside from the hole that is there already towards the wall.
+    """
     zone = z_range or (work.part.bounds[0], FAR)
     space = tool_space(work, tool, allowance, zone[0])
-    return _moves(_roughing(work, data, space, FACE, ("outside", zone)), work)
+    axes = COUNTERBORE if side == "inside" else FACE
+    return _moves(_roughing(work, data, space, axes, (side, zone)), work)
 
 
 def _handed(axes: Axes, tool: Tool) -> Axes:

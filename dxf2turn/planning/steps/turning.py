@@ -23,7 +23,6 @@ from dxf2turn.planning.tools import finishing_tools, roughing_tools, slim_tools
 from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
 
-THICK_FACE = 1.5  # more stock than this in front of a face is roughed first, mm
 ALL_HANDS = ("right", "left", "neutral")
 WORTH_ROUGHING = 0.5  # a circle of this radius fits into what is worth a roughing step of its own, mm
 LEVEL = 1e-6  # pieces whose ends lie closer than this along z stand upright, mm
@@ -38,7 +37,7 @@ def face(bench: Bench) -> Bench:
 def faced(bench: Bench, z: float) -> Bench:
     """The front faced to a plane."""
     thick = _in_front(bench, z)
-    if thick > THICK_FACE:
+    if thick > bench.cell.practice.turning.thick_face_mm:
         task = Task(operation="face", radius=bench.stock.bounds[3])
         bench = _faced(bench, task, z + bench.cell.practice.turning.leave_face_mm)
     asked = finest(bench.clamping.part.features, ("face",), bench.cell.practice.turning.usual_ra_um)
@@ -112,7 +111,7 @@ def _rough_with(bench: Bench, tool: Tool, shoulder: float | None = None) -> Benc
     if shoulder is None:
         moves = rough_moves(work, tool, data_of(choice), leave, "outside", (clamping.turned_to, FAR))
     else:
-        moves = rough_face_moves(work, tool, data_of(choice), leave, (shoulder, FAR))
+        moves = rough_face_moves(work, tool, data_of(choice), leave, "outside", (shoulder, FAR))
     if not moves:
         return bench
     left = places(_beside(after(work, moves, tool), bench), WORTH_ROUGHING + leave[0])
