@@ -25,12 +25,11 @@ from dxf2turn.planning.holding import Band, Near, held_near, raw_steady_place, s
 from dxf2turn.planning.placed import PlacedPart
 from dxf2turn.planning.seats import NO_SEAT, SeatPlan, seat_plans
 from dxf2turn.planning.sequence import filled
-from dxf2turn.planning.setups import OVERHANG, jaws_at, piece_of
+from dxf2turn.planning.setups import jaws_at, piece_of
 from dxf2turn.planning.support import centre_on, seat_in, steady_on
 from dxf2turn.units import plain_text
 
 OVERHANG_CODE = "planning/long-overhang"
-GOOD_HOLD = 0.5  # a grip near the end that holds worse than this comes after a steady (judgement)
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +165,7 @@ def _outside(job: Job, tail: Clamping, first: Bench) -> tuple[Bench, ...]:
 
 def _with_tailstock(job: Job, seat: SeatPlan, first: Bench) -> Clamping | str:
     """The work brought out, the centre in."""
-    found = seat_in(first.stock)
+    found = seat_in(first.stock, job.cell.practice.holding.least_seat_mm)
     if found is None:
         return "the centre would run on an edge: no 60 degree cone is there"
     bodies = centre_on(found, job.cell.machine)
@@ -200,7 +199,7 @@ def _afterwards(job: Job, seat: SeatPlan, bench: Bench) -> Iterator[Bench]:
         return
     near = held_near(job.part, _kept(job, bench.stock), job.cell, -job.cell.practice.holding.face_room_mm)
     place = steady_place(job.part, bench.stock, job.cell)
-    if near is not None and (near.hold >= GOOD_HOLD or place is None):
+    if near is not None and (near.hold >= job.cell.practice.holding.good_hold or place is None):
         parted = tuple(_parted(job, bench))
         yield from parted
         yield _near_the_end(job, parted[-1] if parted else bench)
@@ -314,7 +313,7 @@ def _why_not(job: Job, reason: str) -> Finding:
         hint="let a centre hole be there (ISO 6411), or keep the speed low and the cuts light",
         where=Location(z=0.0, r=0.0),
         measured=-job.base.jaw_face / diameter,
-        limit=OVERHANG,
+        limit=job.cell.practice.holding.overhang_diameters,
         unit="diameters",
         source="rule T27: up to about 3 diameters without support, published",
     )

@@ -10,7 +10,6 @@ from dxf2turn.planning.bench import Bench
 from dxf2turn.planning.model import Move, Step
 from dxf2turn.units import plain_text
 
-FINE_GRADE = 8  # fits of this IT grade or finer get a measuring stop
 BESIDE = 0.5  # the cut goes so far beyond the fit, mm
 NEAR = 0.3  # a size belongs to a feature when its radius is as close as this, mm
 ROUND = 0.01  # mm
@@ -35,9 +34,10 @@ def fits_here(bench: Bench, side: str) -> tuple[Fit, ...]:
     """The fine fits of a side ("outside" or "inside") that this setup finishes, from front to back."""
     part = bench.clamping.part
     lowest = bench.clamping.outside_to if side == "outside" else bench.clamping.lowest
+    finest = bench.cell.practice.turning.measured_grade
     found = []
     for limits in bench.limits:
-        if limits.what != "diameter" or limits.grade is None or limits.grade > FINE_GRADE:
+        if limits.what != "diameter" or limits.grade is None or limits.grade > finest:
             continue
         low, high = sorted((part.z_here(limits.z_front), part.z_here(limits.z_back)))
         feature = carrier(part.features, limits, (low, high))

@@ -17,11 +17,10 @@ from dxf2turn.planning.placed import PlacedPart
 from dxf2turn.planning.work import SAGITTA
 from dxf2turn.shop.bending import passive_force
 from dxf2turn.shop.forces import cutting_force
+from dxf2turn.shop.roughness import feed_for
 from dxf2turn.units import plain_text
 
 SLICES = 200  # across which the bending is summed up
-CLOSE_GRADE = 8  # IT grade up to which a diameter is measured before its last cut
-FEED = 0.165  # of a usual finishing cut, mm: Ra 3.2 with a nose of 0.4 mm
 
 
 def gives_way(part: PlacedPart, jaw_face: float, force: float, modulus: float, z: float = 0.0) -> float:
@@ -53,7 +52,7 @@ def slender_end(clamping: Clamping, cell: Cell, limits: Iterable[Limits]) -> Ite
         yield _too_soft(clamping, "the free end", bend, (practice.most_free_bending_mm, 0.0))
         return
     for limit in limits:
-        if limit.what != "diameter" or limit.grade is None or limit.grade > CLOSE_GRADE:
+        if limit.what != "diameter" or limit.grade is None or limit.grade > practice.measured_grade:
             continue
         z = part.z_here(0.5 * (limit.z_front + limit.z_back))
         bend = _bend(clamping, cell, practice.leave_measuring_mm, z)
@@ -64,7 +63,10 @@ def slender_end(clamping: Clamping, cell: Cell, limits: Iterable[Limits]) -> Ite
 
 
 def _bend(clamping: Clamping, cell: Cell, depth: float, z: float) -> float:
-    force = passive_force(cutting_force(cell.material, depth, FEED, 0.5 * math.pi))
+    """Bending at z under a usual finishing cut of a depth, mm."""
+    turning, factor = cell.practice.turning, cell.practice.cutting.roughness_factor
+    feed = feed_for(turning.usual_ra_um / factor, turning.usual_nose_mm)
+    force = passive_force(cutting_force(cell.material, depth, feed, 0.5 * math.pi))
     return gives_way(clamping.part, clamping.jaw_face, force, cell.material.youngs_modulus, z)
 
 

@@ -11,14 +11,13 @@ from shapely.geometry.base import BaseGeometry
 from dxf2turn.features.model import Cylinder
 from dxf2turn.planning.bench import FAR, Cell
 from dxf2turn.planning.placed import PlacedPart
-from dxf2turn.planning.setups import OVERHANG, TURN_OVER, is_spoilt
+from dxf2turn.planning.setups import TURN_OVER, is_spoilt
 from dxf2turn.planning.stock import grip_length
 from dxf2turn.units import plain_text
 
 SAME_RADIUS = 0.02  # stock no further from a finished cylinder than this is finished, mm
 ENDS = 0.3  # beside both ends of a cylinder another surface may begin, mm
 PADS_OFF = 1.0  # of a steady's pads from both ends of their cylinder: a nose leaves its round there, mm
-LEAST_HOLD = 0.25  # a grip near the end that holds worse than this is none (judgement)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +80,8 @@ def held_near(part: PlacedPart, stock: BaseGeometry, cell: Cell, free: float) ->
     What lies between the jaws must be no larger, what lies behind them must go into the spindle.
     """
     fitting = (near for band in bands(part, stock) if (near := _near(band, cell, free)) is not None)
-    good = [near for near in fitting if near.hold >= LEAST_HOLD and _passes(near, stock, cell)]
+    least = cell.practice.holding.least_hold_near
+    good = [near for near in fitting if near.hold >= least and _passes(near, stock, cell)]
     return max(good, key=lambda near: (round(near.hold, 2), near.front), default=None)
 
 
@@ -93,10 +93,11 @@ def _near(band: Band, cell: Cell, free: float) -> Near | None:
     if length < 0.5 * practice.least_grip_mm or not machine.grip_mm[0] <= diameter <= machine.grip_mm[1]:
         return None
     wanted = grip_length(diameter, machine, practice)
-    if -front > (OVERHANG + TURN_OVER) * diameter:
+    overhang = cell.practice.holding.overhang_diameters
+    if -front > (overhang + TURN_OVER) * diameter:
         return None
     out = max(-front, practice.least_grip_mm)
-    hold = min(1.0, length / wanted) * min(1.0, OVERHANG * diameter / out)
+    hold = min(1.0, length / wanted) * min(1.0, overhang * diameter / out)
     return Near(band, front, length, wanted, hold)
 
 

@@ -17,13 +17,11 @@ from dxf2turn.planning.centre_holes import drill_for, outline_to, size_for
 from dxf2turn.planning.clamping import Centring
 from dxf2turn.planning.placed import PlacedPart
 from dxf2turn.planning.rest import bore_region
-from dxf2turn.planning.support import ANGLE_OFF, LEAST_SEAT, POINT
+from dxf2turn.planning.support import ANGLE_OFF, POINT
 from dxf2turn.planning.targets import front_bore
 from dxf2turn.tables import rows
 from dxf2turn.units import plain_text
 
-WALL_SHARE = 0.35  # of stock around the centre hole of a stub, share of the hole's diameter (judgement)
-LEAST_WALL = 0.8  # and at least so much, mm
 FACE_LEFT = 0.2  # of the end face outside of the stub, mm
 DEEPER = 0.5  # of a stub than its hole, mm
 FLAT = 1e-6  # mm
@@ -58,7 +56,7 @@ def seat_plans(part: PlacedPart, cell: Cell) -> Iterator[SeatPlan]:
     if bore and bore[0].start.y == 0.0 and _has_centre_hole(part):
         yield SeatPlan("hole")
         return
-    if bore and _is_seat(bore[-1]):
+    if bore and _is_seat(bore[-1], cell.practice.holding.least_seat_mm):
         yield SeatPlan("cone")
     sizes = size_for(2.0 * part.max_radius)
     for kind in (_in_the_bore, _on_a_stub) if bore else (_on_a_stub,):
@@ -70,9 +68,9 @@ def _has_centre_hole(part: PlacedPart) -> bool:
     return any(isinstance(f, CentreHole) and f.side == "face" for f in part.features)
 
 
-def _is_seat(mouth: object) -> bool:
+def _is_seat(mouth: object, least: float) -> bool:
     """Whether the mouth of a bore is a 60 degree cone that a centre can run on."""
-    if not isinstance(mouth, Line) or mouth.length < LEAST_SEAT or mouth.end.y <= mouth.start.y:
+    if not isinstance(mouth, Line) or mouth.length < least or mouth.end.y <= mouth.start.y:
         return False
     along = math.atan2(mouth.end.y - mouth.start.y, mouth.end.x - mouth.start.x)
     return abs(along - POINT) < ANGLE_OFF
@@ -100,7 +98,8 @@ def _on_a_stub(part: PlacedPart, cell: Cell, size: str) -> SeatPlan | None:
     if tool is None:
         return None
     radius = 0.5 * (tool.diameter_mm or 0.0)
-    around = radius + max(LEAST_WALL, WALL_SHARE * 2.0 * radius)
+    holding = cell.practice.holding
+    around = radius + max(holding.stub_wall_mm, holding.stub_wall_share * 2.0 * radius)
     long = row.optional_number("cutoff_allowance_a_mm") or 0.0
     long = round(max(long, outline_to(tool, radius)[-1].x + DEEPER), 1)
     faces = (s for s in part.run("front") if isinstance(s, Line) and abs(s.start.x) + abs(s.end.x) < FLAT)

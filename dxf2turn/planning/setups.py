@@ -21,14 +21,9 @@ from dxf2turn.planning.work import CLEARANCE, SAGITTA
 from dxf2turn.shop.model import Machine, Tool
 from dxf2turn.units import plain_text
 
-SHORT_PART = 0.4  # of a part too short for the least grip, soft jaws hold at least this share
 CHUCK_DEPTH = 80.0  # of the chuck body behind the jaws, mm
 BLEND = 0.3  # the second setup turns so far over what the first one turned, mm
 NOT_GRIPPED = ("thread", "knurl", "groove")  # never held: they would be spoilt or give way
-TAIL = 3.0  # a fall at the back shorter than this is bridged in the first setup and cut in the second, mm
-OVERHANG = 3.0  # diameters that may stand out of the jaws without support (published, rule T27)
-BLANK_SHARE = 0.3  # of its length that a short blank is held on (judgement)
-LEAST_HOLD = 0.12  # a grip that holds worse than this is none (judgement: a third of each rule)
 TURN_OVER = 0.1  # rounding: between the two frames, mm; of the rule for the overhang, diameters
 
 
@@ -37,7 +32,7 @@ class Grip:
     """A finished diameter that jaws may hold. Setup coordinates, mm.
 
     front: face of the jaws; length: of the part inside them; wanted: what rule T45 asks for;
-    least: the shortest grip of the shop.
+    least: the shortest grip of the shop; overhang: diameters that may stand out.
     """
 
     feature: Feature
@@ -46,12 +41,13 @@ class Grip:
     length: float
     wanted: float
     least: float
+    overhang: float
 
     @property
     def hold(self) -> float:
         """How well it holds, at most 1: its length against the rule's, what stands out against the rule's."""
         out = max(-self.front, self.least)
-        return min(1.0, self.length / self.wanted) * min(1.0, OVERHANG * 2.0 * self.radius / out)
+        return min(1.0, self.length / self.wanted) * min(1.0, self.overhang * 2.0 * self.radius / out)
 
     @property
     def score(self) -> tuple[float, float, float]:
@@ -76,7 +72,7 @@ def from_bar(part: PlacedPart, stock: Stock, cell: Cell, blade: Tool, back_allow
     outside_to = parting
     if back_allowance > 0.0:
         split = split_place(part)
-        short = split < -part.length + TAIL and not is_pointed(part)
+        short = split < -part.length + cell.practice.holding.bridged_tail_mm and not is_pointed(part)
         outside_to = parting if short else split
     wanted = grip_length(stock.diameter, cell.machine, cell.practice.stock)
     held = wanted if stock.length is None else min(wanted, stock.length - face + front)
@@ -94,7 +90,7 @@ def from_bar(part: PlacedPart, stock: Stock, cell: Cell, blade: Tool, back_allow
         lowest=front + CLEARANCE,
         parting=parting,
         parting_room=width,
-        findings=tuple(_holding(1, (held, wanted), (-front, stock.diameter))),
+        findings=tuple(_holding(cell, 1, (held, wanted), (-front, stock.diameter))),
     )
 
 
@@ -122,7 +118,7 @@ def from_blank(part: PlacedPart, stock: Stock, cell: Cell) -> Clamping | None:
         front, outside_to = -part.length - CLEARANCE - jaw_room, -part.length
         back = front - grip if stock.length is None else back
     if front - back < 0.5 * least:
-        front = back + max(0.5 * least, min(grip, BLANK_SHARE * part.length))
+        front = back + max(0.5 * least, min(grip, cell.practice.holding.blank_share * part.length))
         outside_to = front + jaw_room + CLEARANCE
         if not _on_plain_cylinder(part, outside_to, jaw_room):
             return None
@@ -138,7 +134,7 @@ def from_blank(part: PlacedPart, stock: Stock, cell: Cell) -> Clamping | None:
         over=CLEARANCE,
         raw_radius=stock.radius,
         lowest=front + CLEARANCE,
-        findings=tuple(_holding(1, (front - back, grip), (-front, stock.diameter))),
+        findings=tuple(_holding(cell, 1, (front - back, grip), (-front, stock.diameter))),
     )
 
 
@@ -188,14 +184,16 @@ def turned_over(
         whole=True,
         prepare="turn the part end for end",
         prepare_s=cell.practice.holding.turn_over_s,
-        findings=tuple(_holding(no, (grip.length, grip.wanted), (-grip.front, 2.0 * grip.radius))),
+        findings=tuple(_holding(cell, no, (grip.length, grip.wanted), (-grip.front, 2.0 * grip.radius))),
     )
 
 
-def _holding(no: int, length: tuple[float, float], out: tuple[float, float]) -> Iterator[Finding]:
+def _holding(
+    cell: Cell, no: int, length: tuple[float, float], out: tuple[float, float]
+) -> Iterator[Finding]:
     """What to look at in a clamping. length: held and wanted; out: overhang and diameter; mm."""
     held, wanted = length
-    overhang, diameter = out
+    (overhang, diameter), most = out, cell.practice.holding.overhang_diameters
     if held < wanted - TURN_OVER:
         yield Finding(
             code="planning/short-grip",
@@ -210,7 +208,7 @@ def _holding(no: int, length: tuple[float, float], out: tuple[float, float]) -> 
             limit=wanted,
             source="rule T45: one diameter or the jaws' depth, common practice",
         )
-    if overhang > (OVERHANG + TURN_OVER) * diameter:
+    if overhang > (most + TURN_OVER) * diameter:
         yield Finding(
             code="planning/long-overhang",
             severity=Severity.FIX,
@@ -221,7 +219,7 @@ def _holding(no: int, length: tuple[float, float], out: tuple[float, float]) -> 
             hint="support the end with the tailstock or a steady, or keep the speed low",
             where=Location(z=0.0, r=0.0),
             measured=overhang / diameter,
-            limit=OVERHANG,
+            limit=most,
             unit="diameters",
             source="rule T27: up to about 3 diameters without support, published",
         )
@@ -251,13 +249,14 @@ def grips_of(part: PlacedPart, outside_to: float, cell: Cell) -> Iterable[Grip]:
     """Finished cylinders behind `outside_to` that jaws can hold, with everything behind them smaller."""
     machine, holding = cell.machine, cell.practice.holding
     least = cell.practice.stock.least_grip_mm
+    short = holding.short_part_share * part.length
     room = BLEND + holding.jaw_room_mm if outside_to < 0.0 else holding.face_room_mm
     for feature in part.features:
         if not isinstance(feature, Cylinder) or feature.side != "outside":
             continue
         front = min(feature.z_front, outside_to - room)
         length = min(front - feature.z_back, machine.jaw_length)
-        if length < min(0.5 * least, SHORT_PART * part.length) or is_spoilt(part, feature):
+        if length < min(0.5 * least, short) or is_spoilt(part, feature):
             continue
         if not machine.grip_mm[0] <= 2.0 * feature.radius <= machine.grip_mm[1]:
             continue
@@ -265,9 +264,15 @@ def grips_of(part: PlacedPart, outside_to: float, cell: Cell) -> Iterable[Grip]:
             continue
         wanted = grip_length(2.0 * feature.radius, machine, cell.practice.stock)
         grip = Grip(
-            feature=feature, radius=feature.radius, front=front, length=length, wanted=wanted, least=least
+            feature=feature,
+            radius=feature.radius,
+            front=front,
+            length=length,
+            wanted=wanted,
+            least=least,
+            overhang=holding.overhang_diameters,
         )
-        if grip.hold >= LEAST_HOLD or length >= SHORT_PART * part.length:
+        if grip.hold >= holding.least_hold or length >= short:
             yield grip
 
 

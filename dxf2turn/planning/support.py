@@ -19,9 +19,7 @@ from dxf2turn.planning.clamping import Ring, rectangle
 from dxf2turn.shop.model import LiveCentre, Machine
 
 POINT = math.radians(30.0)  # half the angle of a centre's point: 60 degrees (ISO 6411)
-TIP_MM = 0.5  # diameter of the flat at a centre's very tip
 ANGLE_OFF = math.radians(1.5)  # a cone this near to the point's angle is a seat
-LEAST_SEAT = 0.4  # length of cone that a centre runs on at least, mm (judgement)
 WIDER = 2.0  # a centre's nose is so much thicker than the mouth of the hole, mm
 SLEEVE = 200.0  # length of the sleeve that is looked at, mm
 NEAR = 0.01  # a wall this near to the point's cone is its seat, mm
@@ -36,8 +34,11 @@ class Seat:
     outer: float
 
 
-def seat_in(stock: BaseGeometry) -> Seat | None:
-    """The seat of a centre in the front of the stock; None where it would run on an edge."""
+def seat_in(stock: BaseGeometry, least: float) -> Seat | None:
+    """The seat of a centre in the front of the stock; None where it would run on an edge.
+
+    least: length of cone that it runs on at least, mm.
+    """
     walls = list(_walls(stock))
     if not walls:
         return None
@@ -47,7 +48,7 @@ def seat_in(stock: BaseGeometry) -> Seat | None:
     cones = [
         (a, b) for a, b in touching if abs(math.atan2(abs(a.y - b.y), abs(a.x - b.x)) - POINT) < ANGLE_OFF
     ]
-    if sum(a.distance(b) for a, b in cones) < LEAST_SEAT:
+    if sum(a.distance(b) for a, b in cones) < least:
         return None
     radii = [p.y for wall in cones for p in wall]
     return Seat(apex, min(radii), max(radii))
@@ -70,7 +71,7 @@ def centre_on(seat: Seat, machine: Machine) -> tuple[Ring, ...] | None:
 
 
 def _bodies(apex: float, centre: LiveCentre, sleeve_mm: float) -> tuple[Ring, ...]:
-    nose, tip = 0.5 * centre.nose_mm, 0.5 * TIP_MM
+    nose, tip = 0.5 * centre.nose_mm, 0.5 * centre.tip_mm
     first, behind = (apex + radius / math.tan(POINT) for radius in (tip, nose))
     body = behind + centre.nose_length
     sleeve = body + centre.body_length

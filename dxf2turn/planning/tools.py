@@ -61,7 +61,7 @@ def finishing_tools(shop: Shop, part: PlacedPart, hands: tuple[str, ...] = ("rig
         key=lambda t: (
             t.nose_radius > smallest,
             hands.index(t.hand),
-            abs(t.nose_radius - 0.4),
+            abs(t.nose_radius - shop.practice.turning.usual_nose_mm),
             -(t.corner_angle or 0.0),
         )
     )
@@ -99,8 +99,9 @@ def face_grooving_tools(shop: Shop) -> tuple[Tool, ...]:
 
 
 def parting_tools(shop: Shop, depth: float) -> tuple[Tool, ...]:
-    """Parting blades that reach `depth`, not deeper than 8 widths (rules T05, T52), narrowest first."""
-    fitting = [t for t in shop.tools_of("parting") if _reaches(t, depth)]
+    """Parting blades that reach `depth`, not deeper than so many widths (rules T05, T52), narrowest first."""
+    most = shop.practice.parting.most_widths
+    fitting = [t for t in shop.tools_of("parting") if _reaches(t, depth, most)]
     return tuple(sorted(fitting, key=lambda t: t.width or 0.0))
 
 
@@ -109,8 +110,8 @@ def parting_tool(shop: Shop, depth: float) -> Tool | None:
     return next(iter(parting_tools(shop, depth)), None)
 
 
-def _reaches(tool: Tool, depth: float) -> bool:
-    return (tool.reach or 0.0) >= depth and depth <= 8.0 * (tool.width or 0.0)
+def _reaches(tool: Tool, depth: float, widths: float) -> bool:
+    return (tool.reach or 0.0) >= depth and depth <= widths * (tool.width or 0.0)
 
 
 def unique(tools: Iterable[Tool]) -> tuple[Tool, ...]:
@@ -148,5 +149,6 @@ def _cuts(tool: Tool, thread: Thread) -> bool:
 def boring_bars(shop: Shop, entry_radius: float) -> tuple[Tool, ...]:
     """Bars that enter the hole, the stoutest first, of equal ones the shortest."""
     fitting = [t for t in shop.tools_of("boring") if (t.least_bore_mm or 0.0) <= 2.0 * entry_radius + ROUND]
-    fitting.sort(key=lambda t: (-(t.bar_mm or 0.0), t.overhang or 0.0, abs(t.nose_radius - 0.4)))
+    nose = shop.practice.turning.usual_nose_mm
+    fitting.sort(key=lambda t: (-(t.bar_mm or 0.0), t.overhang or 0.0, abs(t.nose_radius - nose)))
     return tuple(fitting)

@@ -262,7 +262,9 @@ def _machine(entry: MachineEntry) -> Machine:
 
 
 def _centre(entry: CentreEntry) -> LiveCentre:
-    return LiveCentre(entry.nose_mm, entry.nose_length_mm, entry.body_mm, entry.body_length_mm)
+    return LiveCentre(
+        entry.nose_mm, entry.nose_length_mm, entry.body_mm, entry.body_length_mm, entry.tip_mm
+    )
 
 
 def _material(entry: MaterialEntry) -> Material:

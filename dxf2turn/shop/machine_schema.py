@@ -10,12 +10,14 @@ from dxf2turn.shop.schema import Entry, Name, NotNegative, Pair, Positive, Share
 
 
 class CentreEntry(Entry):
-    """A live centre. nose_mm: diameter behind its point; body_mm: of the part with the bearings."""
+    """A live centre. nose_mm: diameter behind its point; body_mm: of the part with the bearings; tip_mm: of
+    the flat at its very tip (from memory)."""
 
     nose_mm: Size
     nose_length_mm: Size
     body_mm: Size
     body_length_mm: Size
+    tip_mm: Positive = 0.5
 
 
 # Slim points for small work first; sizes of usual live centres, from memory.

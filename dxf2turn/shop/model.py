@@ -119,12 +119,16 @@ class CuttingData:
 
 @dataclass(frozen=True, slots=True)
 class LiveCentre:
-    """A centre that turns with the work: a 60 degree point, a nose of its diameter, the body behind; mm."""
+    """A centre that turns with the work: a 60 degree point, a nose of its diameter, the body behind; mm.
+
+    tip_mm: diameter of the flat at its very tip.
+    """
 
     nose_mm: float
     nose_length: float
     body_mm: float
     body_length: float
+    tip_mm: float = 0.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

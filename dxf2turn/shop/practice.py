@@ -35,6 +35,16 @@ class HoldingPractice(Entry):
     centring_out_mm: Positive
     steady_from_face_mm: Positive
     tool_change_room_mm: Positive
+    overhang_diameters: Positive
+    least_hold: Share
+    least_hold_near: Share
+    good_hold: Share
+    short_part_share: Share
+    blank_share: Share
+    bridged_tail_mm: NotNegative
+    least_seat_mm: Positive
+    stub_wall_share: Share
+    stub_wall_mm: Positive
 
 
 class TurningPractice(Entry):
@@ -45,6 +55,9 @@ class TurningPractice(Entry):
     leave_face_mm: NotNegative
     leave_measuring_mm: NotNegative
     usual_ra_um: Positive
+    usual_nose_mm: Positive
+    measured_grade: Count
+    thick_face_mm: Positive
     most_bending_mm: Positive
     most_finish_bending_mm: Positive
     most_free_bending_mm: Positive
@@ -70,6 +83,9 @@ class PartingPractice(Entry):
 
     centre_feed_share: Share
     peck_widths: Positive
+    most_widths: Positive
+    neck_mm: NotNegative
+    neck_share: Share
 
 
 class DrillingPractice(Entry):

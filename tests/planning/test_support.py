@@ -190,7 +190,7 @@ def test_a_centre_goes_in_until_its_cone_touches() -> None:
     hole = [(p.x - shape[-1].x, p.y) for p in shape]
     stock = shapely.Polygon([(-50, 0), hole[0], *hole, (0, 10), (-50, 10)])
 
-    seat = seat_in(stock)
+    seat = seat_in(stock, 0.4)
 
     assert seat.apex == pytest.approx(-4.590, abs=0.001)
     assert (seat.inner, seat.outer) == pytest.approx((1.25, 2.65))
@@ -198,15 +198,15 @@ def test_a_centre_goes_in_until_its_cone_touches() -> None:
 
 def test_a_centre_does_not_run_on_an_edge() -> None:
     """A plain bore gives no seat, nor does a face."""
-    assert seat_in(shapely.box(-50, 4, 0, 10)) is None
-    assert seat_in(shapely.box(-50, 0, 0, 10)) is None
+    assert seat_in(shapely.box(-50, 4, 0, 10), 0.4) is None
+    assert seat_in(shapely.box(-50, 0, 0, 10), 0.4) is None
 
 
 def test_the_slimmest_centre_that_fits_is_taken() -> None:
     """Its nose is wider than the mouth of the hole; none of the machine fits a mouth of 80 mm."""
     mouth = -5 + 3 / math.tan(math.radians(30))
     stock = shapely.Polygon([(-50, 0), (-12, 0), (-12, 2), (-5, 2), (mouth, 5), (mouth, 20), (-50, 20)])
-    seat = seat_in(stock)
+    seat = seat_in(stock, 0.4)
 
     bodies = centre_on(seat, CELL.machine)
 

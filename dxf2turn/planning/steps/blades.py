@@ -29,8 +29,6 @@ from dxf2turn.shop.cutting import finishing_feed
 from dxf2turn.shop.model import Tool
 from dxf2turn.units import plain_text
 
-NECK = 3.0  # radius that stays between part and bar until it is parted off, mm
-NECK_SHARE = 0.4  # or, of a thin part, this share of its largest radius
 BESIDE = 1.0  # how far beside a place the blade may stand, in blade widths
 LEFT = 0.02  # mm2: a blade that leaves less than this more than another is as good
 WIDER = 1.5  # a blade up to so many times as wide as a place may still get at it, beside an open side
@@ -224,7 +222,8 @@ def _zone(bench: Bench, box: Box, tool: Tool, choice: Choice, kind: Kind) -> Zon
     if kind.axes == OUTSIDE:
         lowest = clamping.turned_to
         if clamping.parting is not None:
-            base = max(base, min(NECK, NECK_SHARE * clamping.part.max_radius, box.top))
+            neck = practice.parting
+            base = max(base, min(neck.neck_mm, neck.neck_share * clamping.part.max_radius, box.top))
     elif kind.axes == INSIDE:
         lowest = max(clamping.lowest, _floor(bench))
     return Zone(
