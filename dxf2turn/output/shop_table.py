@@ -15,7 +15,7 @@ FORMAT = "dxf2turn-shop/1"
 
 
 def render_text(shop: Shop, unit: Unit) -> str:
-    """Machines, tools, materials and bars; * marks what is taken when nothing is asked for."""
+    """Machines, tools, materials, bars and tube; * marks what is taken when nothing is asked for."""
     w = Wording(unit)
     bars = ", ".join(w.short(size) for size in shop.bar_diameters_mm)
     blocks = [
@@ -23,8 +23,18 @@ def render_text(shop: Shop, unit: Unit) -> str:
         ["Tools", *columns([_tool_heads(w), *(_tool(item, w) for item in shop.tools)])],
         ["Materials", *columns([_MATERIAL_HEADS, *(_material(shop, item) for item in shop.materials)])],
         [f"Round bars, diameter in {w.unit_word}", bars],
+        *_tubes(shop, w),
     ]
     return "\n\n".join("\n".join(block) for block in blocks) + "\n"
+
+
+def _tubes(shop: Shop, w: Wording) -> list[list[str]]:
+    """The block of the tubes; none where the shop has no tube."""
+    if not shop.tubes_mm:
+        return []
+    groups = ", ".join(shop.tube_groups) or "none"
+    head = f"Tube, outside diameter x bore in {w.unit_word}, in ISO 513 {groups}"
+    return [[head, ", ".join(f"{w.short(outside)} x {w.short(bore)}" for outside, bore in shop.tubes_mm)]]
 
 
 _MACHINE_HEADS = ("", "name", "kW", "rev/min", "swing", "length", "stations", "tailstock", "steady")
@@ -99,6 +109,8 @@ def render_json(shop: Shop) -> str:
         "tools": [_tool_values(item) for item in shop.tools],
         "materials": [_material_values(item) for item in shop.materials],
         "bar_diameters_mm": list(shop.bar_diameters_mm),
+        "tubes_mm": [list(tube) for tube in shop.tubes_mm],
+        "tube_groups": list(shop.tube_groups),
     }
     return json.dumps(content, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
 

@@ -139,6 +139,8 @@ def _assembled(texts: dict[str, str]) -> Shop:
         practice=_practice(texts[PRACTICE]),
         cutting=tuple(map(_cutting, materials.cutting)),
         inch_bar_diameters_mm=tuple(sorted(set(materials.bars_inch_mm))),
+        tubes_mm=tuple(sorted({(tube[0], tube[1]) for tube in materials.tubes_mm})),
+        tube_groups=tuple(materials.tube_groups),
     )
 
 

@@ -182,6 +182,7 @@ class Shop:
     """Everything that planning may choose from.
 
     bar_diameters_mm: round bars, rising; inch_bar_diameters_mm: inch sizes for drawings in inch, in mm.
+    tubes_mm: (outside diameter, bore) of tube, rising, in materials of the ISO 513 groups tube_groups.
     practice: how much is left, pecked and kept clear here.
     """
 
@@ -195,6 +196,8 @@ class Shop:
     sources: tuple[tuple[str, str], ...] = field(default=())
     cutting: tuple[CuttingRow, ...] = ()
     inch_bar_diameters_mm: tuple[float, ...] = ()
+    tubes_mm: tuple[tuple[float, float], ...] = ()
+    tube_groups: tuple[str, ...] = ()
 
     def tools_of(self, *kinds: str) -> tuple[Tool, ...]:
         """The tools of these kinds, in crib order."""

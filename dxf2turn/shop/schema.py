@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 
 Positive = Annotated[float, Field(gt=0.0, le=1e6)]
 Size = Annotated[float, Field(ge=0.001, le=5000.0)]  # a length of a tool, mm
@@ -18,8 +18,19 @@ Angle = Annotated[float, Field(gt=0.0, le=180.0)]
 Name = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^\x00-\x1f]+$")]
 Text = Annotated[str, Field(max_length=500)]
 Pair = Annotated[list[NotNegative], Field(min_length=2, max_length=2)]
+Group = Literal["P", "M", "K", "N", "S", "H"]
 Hand = Literal["right", "left", "neutral"]
 Side = Literal["right", "left"]
+
+
+def _hollow(tube: list[float]) -> list[float]:
+    """The bore of a tube is smaller than its outside. Raises ValueError."""
+    if tube[1] >= tube[0]:
+        raise ValueError("must be [outside diameter, bore], the bore smaller than the outside diameter")
+    return tube
+
+
+Tube = Annotated[list[Size], Field(min_length=2, max_length=2), AfterValidator(_hollow)]
 ToolMaterial = Literal["carbide", "HSS"]
 
 
@@ -246,7 +257,7 @@ class MaterialEntry(Entry):
     """One work material."""
 
     name: Name
-    group: Literal["P", "M", "K", "N", "S", "H"]
+    group: Group
     description: Text
     kc11_n_per_mm2: Positive
     mc: Annotated[float, Field(ge=0.0, lt=1.0)]
@@ -283,10 +294,15 @@ class CuttingEntry(Entry):
 
 
 class MaterialsFile(Entry):
-    """materials.toml. bars_mm: diameters of round bar on the rack; bars_inch_mm: inch sizes, in mm."""
+    """materials.toml. bars_mm: diameters of round bar on the rack; bars_inch_mm: inch sizes, in mm.
+
+    tubes_mm: [outside diameter, bore] of tube, in the materials of the ISO 513 groups tube_groups.
+    """
 
     default: Name
     bars_mm: Annotated[list[Positive], Field(min_length=1)]
     bars_inch_mm: list[Positive] = []
+    tubes_mm: list[Tube] = []
+    tube_groups: list[Group] = []
     material: Annotated[list[MaterialEntry], Field(min_length=1)]
     cutting: Annotated[list[CuttingEntry], Field(min_length=1)]

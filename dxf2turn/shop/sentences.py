@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,6 +17,8 @@ from dxf2turn.errors import BadShopData
 
 Path = tuple[int | str, ...]
 MOST = 12  # at most this many mistakes are listed
+TABLE = r"^\s*\{.*"  # an inline table has a line for itself
+ENTRY = r"\[[^\[\]]*\]|\"[^\"]*\"|'[^']*'|[\w.+-]+|\]"  # of an array, or its end
 SHOWN = 60  # a value is shown up to this many characters
 
 WANTED: Mapping[str, str] = {
@@ -98,10 +100,21 @@ def _extent(lines: Sequence[str], path: Path) -> tuple[int | None, int]:
     key = next((i for i, line in enumerate(lines) if re.match(rf"\s*{re.escape(name)}\s*=", line)), None)
     if key is None or index is None:
         return key, (key or 0) + 1
-    entries = [i for i, line in enumerate(lines) if i > key and re.match(r"\s*\{", line)]
+    entries = tuple(_entry_lines(lines, key))
     if index < len(entries):
         return entries[index], entries[index] + 1
     return key, key + 1
+
+
+def _entry_lines(lines: Sequence[str], key: int) -> Iterator[int]:
+    """The line of each entry of the array whose key stands on line `key`: tables, lists or plain values."""
+    body = [lines[key].partition("=")[2].strip().removeprefix("["), *lines[key + 1 :]]
+    for number, line in enumerate(body, start=key):
+        text = re.sub(TABLE, "0", line.split("#")[0]).strip()
+        for entry in re.finditer(ENTRY, text):
+            if entry.group() == "]":
+                return
+            yield number
 
 
 def _sentence(file: ShopFile, error: Mapping[str, Any]) -> str:

@@ -279,3 +279,30 @@ def test_empty_files_are_refused() -> None:
 def test_empty_crib_is_allowed() -> None:
     """A crib without tools loads; what it can't make is for the checks to say."""
     assert shop_from_texts({"tools.toml": ""}).tools == ()
+
+
+def test_tube_is_outside_diameter_and_bore() -> None:
+    """Packaged tube: pairs with a wall, rising, and a shop without tube is fine."""
+    tubes = load_shop(None).tubes_mm
+    assert tubes and all(outside > bore > 0.0 for outside, bore in tubes)
+    assert list(tubes) == sorted(tubes)
+    without = MATERIALS[: MATERIALS.index("tubes_mm")] + MATERIALS[MATERIALS.index("tube_groups") :]
+    assert shop_from_texts({"materials.toml": without}).tubes_mm == ()
+
+
+@pytest.mark.parametrize(
+    ("right", "wrong", "said"),
+    [
+        ("[71.0, 45.0]", "[45.0, 71.0]", ("tubes_mm", "the bore smaller than the outside diameter")),
+        ("[71.0, 45.0]", "[71.0]", ("tubes_mm", "at least 2 entries")),
+        ("[71.0, 45.0]", "[71.0, nan]", ("tubes_mm", "finite number")),
+        ('tube_groups = ["P", "M"]', 'tube_groups = ["Q"]', ("tube_groups", "'Q'")),
+        ("22.0, 23.0,", "22.0, -23.0,", ("bars_mm", "-23.0")),
+    ],
+)
+def test_a_wrong_size_is_named_with_its_line(right: str, wrong: str, said: tuple[str, ...]) -> None:
+    """An entry of a plain list is found again: the line on which it stands, the key, what is allowed."""
+    message = refused(materials=MATERIALS.replace(right, wrong, 1))
+    line = 1 + MATERIALS[: MATERIALS.index(right)].count("\n")
+    assert f"materials.toml, line {line}:" in message
+    assert all(words in message for words in said)
