@@ -49,7 +49,7 @@ def make_plans(part: TurnedPart, contour: Contour, shop: Shop, options: PlanOpti
     for found in worth_while(part, stock, cell):
         known += found
         for best in sorted(found, key=_rank):
-            yield _plan(part, contour, cell, stock, best, known)
+            yield _plan(part, contour, cell, best, known)
     if not known:
         yield _no_plan(cell, stock.text, (_cannot_hold(front, stock),))
 
@@ -60,9 +60,7 @@ def _rank(variant: Variant) -> tuple[bool, int, int, float, float]:
     return (variant.stopped, round(left), variant.strain, round(left, 1), variant.times.total_s)
 
 
-def _plan(
-    part: TurnedPart, contour: Contour, cell: Cell, stock: Stock, best: Variant, variants: Sequence[Variant]
-) -> Plan:
+def _plan(part: TurnedPart, contour: Contour, cell: Cell, best: Variant, variants: Sequence[Variant]) -> Plan:
     last = best.benches[-1]
     here = last.clamping.part
     left = left_areas(last)
@@ -74,7 +72,7 @@ def _plan(
     return Plan(
         machine=cell.machine,
         material=cell.material,
-        stock_text=stock.text,
+        stock_text=best.stock.text,
         setups=setups,
         times=best.times,
         measuring=measuring_list(part, setups),

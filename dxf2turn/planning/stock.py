@@ -30,6 +30,12 @@ class Stock:
     def radius(self) -> float:
         return 0.5 * self.diameter
 
+    @property
+    def name(self) -> str:
+        """For people: "bar 55 mm", "tube 80 x 50 mm"."""
+        outside = plain_text(self.diameter)
+        return f"tube {outside} x {plain_text(self.bore)} mm" if self.bore else f"bar {outside} mm"
+
 
 def allowance(diameter: float, practice: StockPractice) -> float:
     """Least stock over the largest diameter, mm: 1 to 3 mm, growing with size (rule T43, common practice)."""

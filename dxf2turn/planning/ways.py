@@ -34,6 +34,7 @@ class Variant:
     """One whole way to make the part."""
 
     name: str
+    stock: Stock
     benches: tuple[Bench, ...]
     left: float  # area that nothing cut, rounds of the nose in sharp corners not counted, mm2
     times: Times
@@ -70,6 +71,10 @@ class Order:
     @property
     def sides(self) -> tuple[PlacedPart, PlacedPart]:
         return placed(self.part, flipped=False), placed(self.part, flipped=True)
+
+    def ends(self, back_first: bool) -> tuple[PlacedPart, PlacedPart]:
+        """The part as the end that is turned first sees it, and as the other."""
+        return self.sides[::-1] if back_first else self.sides
 
 
 def worth_while(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[list[Variant]]:
@@ -113,19 +118,36 @@ def _plain_ways(order: Order, known: Sequence[Variant]) -> Iterator[Variant]:
 
 def _bar_ways(order: Order) -> Iterator[Variant]:
     """In one setup from either end, then in two; long work with the tailstock."""
-    sides = order.sides
-    for name, here in (("", sides[0]), (", back first", sides[1])):
-        if is_pointed(here):
-            continue
-        found = [*_from_bar(order, here, 0.0)]
-        if not name and any(len(benches) > 1 for _, benches in found):  # One without support to compare with.
-            found = [*_from_bar(replace(order, plain=True), here, 0.0), *found]
-        for held, benches in found:
-            way = "one setup from bar" if len(benches) == 1 else "from bar"
-            yield _variant(f"{way}{name}, parted off{held}", benches)
-    for name, here, other in (("front first", *sides), ("back first", *sides[::-1])):
-        for held, benches in _first_of_two(order, here, other):
-            yield from _with_second(f"from bar, two setups, {name}{held}", order, benches, other)
+    for kind in (_in_one, _in_two):
+        for back_first in (False, True):
+            yield from kind(order, back_first)
+
+
+def _in_one(order: Order, back_first: bool) -> Iterator[Variant]:
+    """Turned from one end and parted off; the other end is only turned as far as this end's tools reach."""
+    here, _ = order.ends(back_first)
+    if is_pointed(here):
+        return
+    found = [*_from_bar(order, here, 0.0)]
+    if not back_first and any(len(benches) > 1 for _, benches in found):
+        # One without support to compare with.
+        found = [*_from_bar(replace(order, plain=True), here, 0.0), *found]
+    for held, benches in found:
+        way = f"from {order.stock.name}" if len(benches) > 1 else f"one setup from {order.stock.name}"
+        end = ", back first" if back_first else ""
+        yield _variant(order, f"{way}{end}, parted off{held}", benches)
+
+
+def _in_two(order: Order, back_first: bool) -> Iterator[Variant]:
+    """One end turned and parted off, then the other."""
+    here, other = order.ends(back_first)
+    for held, benches in _first_of_two(order, here, other):
+        name = f"from {order.stock.name}, two setups, {_first(back_first)}{held}"
+        yield from _with_second(name, order, benches, other)
+
+
+def _first(back_first: bool) -> str:
+    return "back first" if back_first else "front first"
 
 
 def _first_of_two(order: Order, here: PlacedPart, other: PlacedPart) -> Iterator[Held]:
@@ -143,12 +165,18 @@ def _first_of_two(order: Order, here: PlacedPart, other: PlacedPart) -> Iterator
 
 
 def _blank_ways(order: Order) -> Iterator[Variant]:
-    sides = order.sides
-    for name, here, other in (("front first", *sides), ("back first", *sides[::-1])):
-        blank = from_blank(here, order.stock, order.cell)
-        if blank is not None:
-            held, benches = _held(order, blank)
-            yield from _with_second(f"blank, two setups, {name}{held}", order, benches, other)
+    for back_first in (False, True):
+        yield from _from_blank(order, back_first)
+
+
+def _from_blank(order: Order, back_first: bool) -> Iterator[Variant]:
+    """A sawn piece turned from one end, then from the other; nothing is parted off."""
+    here, other = order.ends(back_first)
+    blank = from_blank(here, order.stock, order.cell)
+    if blank is not None:
+        held, benches = _held(order, blank)
+        name = f"blank of {order.stock.name}, two setups, {_first(back_first)}{held}"
+        yield from _with_second(name, order, benches, other)
 
 
 def _held(order: Order, clamping: Clamping, before: Bench | None = None) -> Held:
@@ -229,24 +257,24 @@ def _with_second(name: str, order: Order, benches: tuple[Bench, ...], other: Pla
     clamping = _weighed(order, clamping)
     light = all(strain(bench.clamping) < 2 for bench in benches)
     if not (needs_support(clamping) and light) or order.plain:
-        yield _variant(name, (*benches, filled(order.cell, clamping, order.part.limits, first)))
+        yield _variant(order, name, (*benches, filled(order.cell, clamping, order.part.limits, first)))
         return
     far = turned_over(first.clamping, other, first.stock, order.cell, lambda grip: grip.score_with_tailstock)
     held, more = _held(order, far or clamping, first)
     if len(more) == 1:
-        yield _variant(name, (*benches, *more))
+        yield _variant(order, name, (*benches, *more))
         return
     plain = filled(order.cell, clamping, order.part.limits, first)
-    yield _variant(f"{name}, the other end without support", (*benches, plain))
-    yield _variant(f"{name}, the other end{held.removeprefix(',')}", (*benches, *more))
+    yield _variant(order, f"{name}, the other end without support", (*benches, plain))
+    yield _variant(order, f"{name}, the other end{held.removeprefix(',')}", (*benches, *more))
 
 
-def _variant(name: str, benches: tuple[Bench, ...]) -> Variant:
+def _variant(order: Order, name: str, benches: tuple[Bench, ...]) -> Variant:
     part = benches[-1].clamping.part
     areas = (area for area in left_areas(benches[-1]) if thickness(area) > LIMIT)
     real = (a for a in areas if not is_corner(part.segments, a) and thread_over(part.features, a) is None)
     left = sum(a.area for a in real) + MISSING * len(tuple(not_made(benches)))
-    return Variant(name, benches, left, _times(benches))
+    return Variant(name, order.stock, benches, left, _times(benches))
 
 
 def not_made(benches: Sequence[Bench]) -> Iterator[Finding]:
