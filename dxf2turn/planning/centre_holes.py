@@ -7,6 +7,7 @@ drawing's, depth and point of the pilot are the tool's, for nothing runs there.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -15,7 +16,7 @@ from dxf2turn.contour.model import Profile
 from dxf2turn.features.model import CentreHole, TurnedPart
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.geometry.point import Point
-from dxf2turn.geometry.segment import Line, Segment
+from dxf2turn.geometry.segment import Arc, Line, Segment
 from dxf2turn.shop.model import Shop, Tool
 from dxf2turn.tables import rows
 from dxf2turn.units import plain_text
@@ -117,48 +118,65 @@ def _carved(profile: Profile, end: End, tool: Tool, hole: CentreHole) -> Profile
     face = profile.segments[end.face]
     mouth = (face.start if end.front else face.end) if end.hole else None
     radius = mouth.y if mouth is not None else hole.r_large
-    lines = _lines(tool, radius, face.start.x if end.front else face.end.x, end.front)
+    walls = _walls(tool, radius, face.start.x if end.front else face.end.x, end.front)
     if end.hole:
-        if len(lines) != len(end.hole):
+        drawn = [profile.segments[i] for i in end.hole]
+        if [type(wall) for wall in walls] != [type(wall) for wall in drawn]:
             return None
-        return _redrawn(profile, end, lines)
+        return _redrawn(profile, end, walls)
     outer = face.end if end.front else face.start
     if not isinstance(face, Line) or abs(face.start.x - face.end.x) > ON_AXIS:
         return None
-    return _cut_in(profile, end, lines) if outer.y >= radius + FACE_LEFT else None
+    return _cut_in(profile, end, walls) if outer.y >= radius + FACE_LEFT else None
 
 
-def _lines(tool: Tool, radius: float, z: float, front: bool) -> tuple[Segment, ...]:
+def _walls(tool: Tool, radius: float, z: float, front: bool) -> tuple[Segment, ...]:
     """The walls of the hole in the order of the profile: from the axis to the mouth in front."""
-    shape = outline_to(tool, radius)
-    deep = shape[-1].x
+    shape = _curves(tool, radius)
+    deep = shape[-1].end.x
     if front:
-        points = [Point(z - deep + p.x, p.y) for p in shape]
-    else:
-        points = [Point(z + deep - p.x, p.y) for p in reversed(shape)]
-    return tuple(Line(a, b) for a, b in pairwise(points))
+        return tuple(_placed(wall, z - deep, 1.0) for wall in shape)
+    return tuple(_placed(wall, z + deep, -1.0).reversed() for wall in reversed(shape))
 
 
-def _redrawn(profile: Profile, end: End, lines: tuple[Segment, ...]) -> Profile:
+def _curves(tool: Tool, radius: float) -> tuple[Segment, ...]:
+    """What a centre drill leaves from its tip (0, 0) to where its hole has a radius; arcs stay arcs."""
+    if tool.round_radius == 0.0:
+        return tuple(Line(a, b) for a, b in pairwise(outline_to(tool, radius)))
+    tip, start, end = sorted({p for p in tool.outline if p.y >= 0.0})[:3]
+    centre = Point(end.x, end.y + tool.round_radius)
+    across = math.sqrt(tool.round_radius**2 - (centre.y - radius) ** 2)
+    return Line(tip, start), Line(start, end), Arc(end, Point(end.x + across, radius), centre, False)
+
+
+def _placed(wall: Segment, z: float, way: float) -> Segment:
+    """A wall moved to z along the axis, way -1: mirrored before."""
+    start, end = (Point(z + way * p.x, p.y) for p in (wall.start, wall.end))
+    if isinstance(wall, Line):
+        return Line(start, end)
+    return Arc(start, end, Point(z + way * wall.centre.x, wall.centre.y), wall.clockwise != (way < 0.0))
+
+
+def _redrawn(profile: Profile, end: End, walls: tuple[Segment, ...]) -> Profile:
     """The drawn hole replaced piece by piece, the axis up to it."""
     segments = list(profile.segments)
-    for index, line in zip(end.hole, lines):
-        segments[index] = replace(line, origin=segments[index].origin)
-    return replace(profile, segments=_axis_to(tuple(segments), profile.roles, lines, end.front))
+    for index, wall in zip(end.hole, walls):
+        segments[index] = replace(wall, origin=segments[index].origin)
+    return replace(profile, segments=_axis_to(tuple(segments), profile.roles, walls, end.front))
 
 
 def _axis_to(
-    segments: tuple[Segment, ...], roles: tuple[str, ...], lines: tuple[Segment, ...], front: bool
+    segments: tuple[Segment, ...], roles: tuple[str, ...], walls: tuple[Segment, ...], front: bool
 ) -> tuple[Segment, ...]:
     """The segments with the end of the axis moved to the bottom of a hole."""
     runs = [i for i, role in enumerate(roles) if role == "axis"]
     index = runs[-1] if front else runs[0]
     axis = segments[index]
-    start, end = (axis.start, lines[0].start) if front else (lines[-1].end, axis.end)
+    start, end = (axis.start, walls[0].start) if front else (walls[-1].end, axis.end)
     return (*segments[:index], Line(start, end, axis.origin), *segments[index + 1 :])
 
 
-def _cut_in(profile: Profile, end: End, lines: tuple[Segment, ...]) -> Profile | None:
+def _cut_in(profile: Profile, end: End, walls: tuple[Segment, ...]) -> Profile | None:
     """A hole cut into a plain end face.
 
     Its pieces come last (front) or between the back and the axis, so that all indices of features stay what
@@ -166,20 +184,20 @@ def _cut_in(profile: Profile, end: End, lines: tuple[Segment, ...]) -> Profile |
     """
     segments, roles = list(profile.segments), profile.roles
     face = segments[end.face]
-    start, stop = (lines[-1].end, face.end) if end.front else (face.start, lines[0].start)
+    start, stop = (walls[-1].end, face.end) if end.front else (face.start, walls[0].start)
     segments[end.face] = Line(start, stop, face.origin)
-    cut = _axis_to(tuple(segments), roles, lines, end.front)
-    more = ("inside",) * len(lines)
+    cut = _axis_to(tuple(segments), roles, walls, end.front)
+    more = ("inside",) * len(walls)
     if end.front:
-        return replace(profile, segments=(*cut, *lines), roles=(*roles, *more))
+        return replace(profile, segments=(*cut, *walls), roles=(*roles, *more))
     at = end.face + 1
     if "inside" in roles[at:]:
         return None
-    return replace(profile, segments=(*cut[:at], *lines, *cut[at:]), roles=(*roles[:at], *more, *roles[at:]))
+    return replace(profile, segments=(*cut[:at], *walls, *cut[at:]), roles=(*roles[:at], *more, *roles[at:]))
 
 
 def _told(hole: CentreHole, tool: Tool, made: bool) -> Iterator[Finding]:
-    deep = outline_to(tool, hole.r_large)[-1].x
+    deep = _curves(tool, hole.r_large)[-1].end.x
     where = Location(z=hole.z_front if hole.side == "face" else hole.z_back, r=hole.r_large)
     name = f"{hole.form}{hole.size}"
     if not made:

@@ -30,7 +30,8 @@ class Tool:
     bar_modulus: Young's modulus of the bar, N/mm2. point_length: along z from the tip to the full diameter
     of a drill, tap or reamer, mm. first_groove_mm: outer diameters at which a face grooving blade may enter.
     thread_profile: "M", "UN", "G", "NPT", "Tr", "ACME", "Rd" or "partial" (any pitch in range). tip_flat:
-    width of the flat at the tip of a trapezoidal tool, mm.
+    width of the flat at the tip of a trapezoidal tool, mm. round_radius: of the arc in place of the cone of
+    a centre drill of form R, mm.
     """
 
     id: str
@@ -64,6 +65,7 @@ class Tool:
     first_groove_mm: tuple[float, float] | None = None
     thread_profile: str | None = None
     tip_flat: float = 0.0
+    round_radius: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -199,7 +199,8 @@ class FlatDrill(AxisTool):
 class CentreDrill(ToolEntry):
     """ISO 6411 form A: pilot diameter, 60 degree cone up to the body.
 
-    Form B: from `protected_from_mm` a protecting cone of 120 degrees. diameter_mm: largest of the hole.
+    Form B: from `protected_from_mm` a protecting cone of 120 degrees. Form R: an arc of `round_mm` in place
+    of the cone. diameter_mm: largest of the hole. number: of an inch size, ASME B94.11M.
     """
 
     material: ToolMaterial = "HSS"
@@ -207,6 +208,8 @@ class CentreDrill(ToolEntry):
     pilot_mm: Size
     body_mm: Size
     protected_from_mm: Size | None = None
+    round_mm: Size | None = None
+    number: Name | None = None
 
 
 class Reamer(AxisTool):

@@ -10,7 +10,7 @@ import math
 from dxf2turn.geometry.point import ORIGIN, Point
 from dxf2turn.shop.bodies import usual
 from dxf2turn.shop.model import Tool
-from dxf2turn.shop.outline import Polygon, box, rounded
+from dxf2turn.shop.outline import OUTLINE_SAGITTA, Polygon, box, rounded
 from dxf2turn.shop.schema import AxisTool, CentreDrill, Drill, FlatDrill, Knurl, Reamer, Tap
 
 CHUCK_LENGTH = usual("drill_chuck_length")  # of the drill chuck that is kept clear of the work, mm
@@ -54,26 +54,52 @@ def tap_tool(entry: Tap) -> Tool:
 
 
 def centre_drill_tool(entry: CentreDrill) -> Tool:
-    """A centre drill: pilot, 60 degree cone, for form B a 120 degree one, body. It is not convex."""
-    pilot, body = 0.5 * entry.pilot_mm, 0.5 * entry.body_mm
-    protected = 0.5 * (entry.protected_from_mm or entry.body_mm)
-    if not pilot < protected <= body:
-        raise ValueError("pilot_mm must be smaller than body_mm, with protected_from_mm between them")
+    """A centre drill: pilot, 60 degree cone or the arc of form R, body. It is not convex."""
+    if entry.protected_from_mm is not None and entry.round_mm is not None:
+        raise ValueError("protected_from_mm makes it form B and round_mm form R: leave one of them out")
+    pilot = 0.5 * entry.pilot_mm
     start, cone = pilot / math.tan(0.5 * PILOT_POINT), PILOT_LENGTH * entry.pilot_mm
-    wide = cone + (protected - pilot) / math.tan(0.5 * CONE)
-    full = wide + (body - protected) / math.tan(0.5 * PROTECTION)
+    form, widening = _cone(entry, cone) if entry.round_mm is None else _trumpet(entry, cone, entry.round_mm)
+    full, body = widening[-1]
     length = full + CENTRE_BODY * entry.body_mm
-    form = "A" if entry.protected_from_mm is None else "B"
-    shoulder = [Point(wide, protected)] if protected < body else []
-    upper = [Point(start, pilot), Point(cone, pilot), *shoulder, Point(full, body), Point(length, body)]
-    outline = _both_sides([ORIGIN, *upper])
+    outline = _both_sides([ORIGIN, Point(start, pilot), Point(cone, pilot), *widening, Point(length, body)])
+    name = f"{entry.pilot_mm:g}" if entry.number is None else f"#{entry.number}"
     return Tool(
-        id=entry.id, kind="centre drill", insert=f"{form}{entry.pilot_mm:g}", holder_style=None,
+        id=entry.id, kind="centre drill", insert=f"{form}{name}", holder_style=None,
         nose_radius=0.0, nose_centre=ORIGIN, core=outline, outline=outline,
         holder=(_chuck(length, entry.body_mm),),
         hand="neutral", controlled="tip", reach=full, diameter_mm=entry.diameter_mm, point_angle=PILOT_POINT,
         point_length=start, direction="M03", material=entry.material, note=entry.note,
+        round_radius=entry.round_mm or 0.0,
     )  # fmt: skip
+
+
+def _cone(entry: CentreDrill, z: float) -> tuple[str, list[Point]]:
+    """Form A or B: the corners between the pilot, which ends at z, and the body."""
+    pilot, body = 0.5 * entry.pilot_mm, 0.5 * entry.body_mm
+    protected = 0.5 * (entry.protected_from_mm or entry.body_mm)
+    if not pilot < protected <= body:
+        raise ValueError("pilot_mm must be smaller than body_mm, with protected_from_mm between them")
+    wide = z + (protected - pilot) / math.tan(0.5 * CONE)
+    full = Point(wide + (body - protected) / math.tan(0.5 * PROTECTION), body)
+    return ("A" if entry.protected_from_mm is None else "B"), [
+        *([Point(wide, protected)] if protected < body else []),
+        full,
+    ]
+
+
+def _trumpet(entry: CentreDrill, z: float, radius: float) -> tuple[str, list[Point]]:
+    """Form R: an arc that leaves the pilot, which ends at z, smoothly; as tangents, so never too large."""
+    pilot, body = 0.5 * entry.pilot_mm, 0.5 * entry.body_mm
+    if not pilot < body < pilot + radius:
+        raise ValueError("body_mm must be larger than pilot_mm, by less than twice round_mm")
+    turn = math.acos(1.0 - (body - pilot) / radius)
+    count = math.ceil(0.5 * turn / math.acos(radius / (radius + OUTLINE_SAGITTA)))
+    half = 0.5 * turn / count
+    out = radius / math.cos(half)
+    angles = [(2 * i + 1) * half for i in range(count)]
+    corners = [Point(z + out * math.sin(a), pilot + radius - out * math.cos(a)) for a in angles]
+    return "R", [*corners, Point(z + radius * math.sin(turn), body)]
 
 
 def knurl_tool(entry: Knurl) -> Tool:
