@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -34,11 +35,12 @@ def flatten_segment(segment: Segment, sagitta: float) -> list[Point]:
     radius = segment.radius
     step = 2.0 * math.acos(max(-1.0, 1.0 - sagitta / radius)) if sagitta < 2.0 * radius else math.pi
     stops = sorted({0.0, 1.0, *_quarter_parameters(segment)})
-    points = [segment.start]
+    size = abs(segment.sweep)
+    places = [0.0]
     for t0, t1 in zip(stops, stops[1:]):
-        pieces = max(1, math.ceil(abs(segment.sweep) * (t1 - t0) / step))
-        points.extend(segment.point_at(t0 + (t1 - t0) * i / pieces) for i in range(1, pieces + 1))
-    return points
+        pieces = max(1, math.ceil(size * (t1 - t0) / step))
+        places.extend(t0 + (t1 - t0) * i / pieces for i in range(1, pieces + 1))
+    return segment.points_at(places)
 
 
 def _quarter_parameters(arc: Arc) -> list[float]:
@@ -57,6 +59,11 @@ def flatten(path: Sequence[Segment], sagitta: float) -> list[Point]:
 
 def polygon(path: Sequence[Segment], sagitta: float) -> Polygon:
     """Polygon inside a closed run."""
+    return _polygon(tuple(path), sagitta)
+
+
+@lru_cache(maxsize=64)  # Each step of a plan asks for the outline of the same part again.
+def _polygon(path: tuple[Segment, ...], sagitta: float) -> Polygon:
     points = flatten(path, sagitta)
     return Polygon(points[:-1] if points[0] == points[-1] else points)
 

@@ -7,6 +7,7 @@ linear in length. `origin` says where a piece comes from (entity handles); it ta
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
@@ -152,6 +153,16 @@ class Arc:
         if t == 1.0:
             return self.end
         return self.centre + Vector.from_angle(self.start_angle + self.sweep * t, self.radius)
+
+    def points_at(self, places: Iterable[float]) -> list[Point]:
+        """`point_at` for many t; what they share is worked out once."""
+        ends = {0.0: self.start, 1.0: self.end}
+        (x, y), first, sweep, radius = self.centre, self.start_angle, self.sweep, self.radius
+        turns = ((t, first + sweep * t) for t in places)
+        return [
+            ends[t] if t in ends else Point(x + radius * math.cos(turn), y + radius * math.sin(turn))
+            for t, turn in turns
+        ]
 
     def tangent_at(self, t: float) -> Vector:
         """Unit direction of travel."""

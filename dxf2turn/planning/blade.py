@@ -79,15 +79,22 @@ def floor_of(blade: Blade, target: tuple[Segment, ...], grow: float, base: float
 
     target: closed counter-clockwise profile in (z, r). The holder keeps out of the bare target.
     """
-    env = under(_ground(blade.axes, target, blade.nose + grow), blade.chain)
+    env = _lowest(blade, target, grow)
     if not env:
         return ()
-    bare = _ground(blade.axes, target, 0.0) if blade.rest else ()
-    for chain in blade.rest:
-        env = highest(env, under(bare, chain))
     # Beyond the ends of the target there is nothing to run into.
     reach = 1e3 + env[-1].u1 - env[0].u0
     return highest(env, envelope_of([Line(Point(env[0].u0 - reach, base), Point(env[-1].u1 + reach, base))]))
+
+
+@lru_cache(maxsize=64)  # Every place of a setup asks for the floor over the same target.
+def _lowest(blade: Blade, target: tuple[Segment, ...], grow: float) -> Envelope:
+    """The floor that the target alone allows."""
+    env = under(_ground(blade.axes, target, blade.nose + grow), blade.chain)
+    bare = _ground(blade.axes, target, 0.0) if env and blade.rest else ()
+    for chain in blade.rest if bare else ():
+        env = highest(env, under(bare, chain))
+    return env
 
 
 def lowest_at(blade: Blade, target: tuple[Segment, ...], grow: float, u: float) -> float:

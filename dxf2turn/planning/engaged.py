@@ -12,11 +12,12 @@ from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.segment import Segment
 from dxf2turn.planning.axes import Axes
-from dxf2turn.planning.sweep import cutting_shapes, folded, hulls
+from dxf2turn.planning.sweep import Corners, cutting_shapes, folded, hulls
 from dxf2turn.shop.model import Tool
 
 SPACING = 0.05  # a way is judged in legs of this length, mm
 LEAD = 0.1  # a stretch begins and ends so far beside what it takes off, mm
+BUNDLE = 16  # legs that are judged together
 LEAST = 1e-6  # shorter pieces are none, mm
 
 
@@ -29,14 +30,25 @@ def engaged(way: Sequence[Segment], axes: Axes, tool: Tool, taken: BaseGeometry)
     legs = [leg for segment, start in zip(way, starts) for leg in _legs(segment, start)]
     places = np.asarray([place for _, place in legs])
     shapely.prepare(taken)
-    met = np.zeros(max(len(legs) - 1, 0), dtype=bool)
-    for shape in cutting_shapes(tool):
-        swept = hulls(axes.zr_all(places), [shape])
-        met |= shapely.intersects(taken, [folded(hull) for hull in swept])
-    found = np.flatnonzero(met)
-    if not len(found):
+    track, shapes = axes.zr_all(places), cutting_shapes(tool)
+    first, last = (_first_met(run, shapes, taken) for run in (track, track[::-1]))
+    if first is None or last is None:
         return ()
-    return part_of(way, legs[found[0]][0] - LEAD, legs[found[-1] + 1][0] + LEAD)
+    return part_of(way, legs[first][0] - LEAD, legs[len(legs) - 1 - last][0] + LEAD)
+
+
+def _first_met(track: Corners, shapes: Sequence[Corners], taken: BaseGeometry) -> int | None:
+    """Index of the first leg of a track on which a shape meets a region.
+
+    The legs are judged in bundles: most ways begin to cut soon, and the rest need not be looked at.
+    """
+    for start in range(0, len(track) - 1, BUNDLE):
+        legs = track[start : start + BUNDLE + 1]
+        met = [shapely.intersects(taken, [folded(hull) for hull in hulls(legs, [s])]) for s in shapes]
+        found = np.flatnonzero(np.any(met, axis=0))
+        if len(found):
+            return start + int(found[0])
+    return None
 
 
 def part_of(way: Sequence[Segment], first: float, last: float) -> tuple[Segment, ...]:

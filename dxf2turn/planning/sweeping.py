@@ -15,6 +15,7 @@ from dxf2turn.planning.sweep import (
     folded,
     holder_shapes,
     hulls,
+    near_hulls,
     track,
     whole_shapes,
 )
@@ -34,7 +35,7 @@ def touches(stock: BaseGeometry, tool: Tool, before: Move, move: Move) -> bool:
     way = track(before, move)
     return any(
         shapely.intersection(folded(hull), stock).area > NOISE
-        for hull in hulls(way, whole_shapes(tool, -TOUCH))
+        for hull in near_hulls(way, whole_shapes(tool, -TOUCH), stock)
     )
 
 
@@ -45,8 +46,10 @@ def holder_hits(stock: BaseGeometry, tool: Tool, moves: Sequence[Move]) -> bool:
     """
     holder, cutting = holder_shapes(tool, -TOUCH), cutting_shapes(tool)
     ways = [track(before, move) for before, move in zip(moves, moves[1:])]
-    swept = folded(shapely.union_all([hull for way in ways for hull in hulls(way, holder)]))
-    near = shapely.intersection(stock, swept)
+    swept = [hull for way in ways for hull in near_hulls(way, holder, stock)]
+    if not swept:
+        return False
+    near = shapely.intersection(stock, folded(shapely.union_all(swept)))
     if near.is_empty or near.area <= NOISE:
         return False
     cut = folded(shapely.union_all([hull for way in ways for hull in hulls(way, cutting)]))

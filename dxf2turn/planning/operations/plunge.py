@@ -235,16 +235,17 @@ def _finish(job: _Job, stock: BaseGeometry) -> tuple[tuple[Move, ...], int, Base
     floor = window(floor_of(job.blade, job.work.target, 0.0, zone.base), job.u0, job.u1)
     moves: tuple[Move, ...] = ()
     count = 0
+    rest = job.rest(stock)
     for u0, u1 in spans_to_cut(job.tops, floor, LEAST):
         for run in downhill(floor, u0, u1, zone.practice.overlap_mm):
-            run = _cutting_stretch(job, run, stock)
+            run = _cutting_stretch(job, run, stock, rest)
             if not run:
                 continue
-            cut = _one_run(job, run, stock)
+            cut = _one_run(job, run, rest)
             left = cut_away(job.work, stock, job.blade.tool, cut)
             if stock.area - left.area <= LEAST * LEAST or holder_hits(stock, job.blade.tool, cut):
                 continue
-            stock = left
+            stock, rest = left, job.rest(left)
             end = run[-1].end
             up = Point(end.x, job.across)
             lift = axes.rapid(up)
@@ -255,9 +256,11 @@ def _finish(job: _Job, stock: BaseGeometry) -> tuple[tuple[Move, ...], int, Base
     return moves, count, stock
 
 
-def _cutting_stretch(job: _Job, run: tuple[Segment, ...], stock: BaseGeometry) -> tuple[Segment, ...]:
+def _cutting_stretch(
+    job: _Job, run: tuple[Segment, ...], stock: BaseGeometry, rest: BaseGeometry
+) -> tuple[Segment, ...]:
     """The run without its beginning and end that would only cut air; empty when there is no more to it."""
-    cut = _one_run(job, run, stock)
+    cut = _one_run(job, run, rest)
     taken = shapely.difference(stock, cut_away(job.work, stock, job.blade.tool, cut))
     wanted = shapely.intersection(taken, _strip(job.axes, *job.zone.wanted))
     return engaged(run, job.axes, job.blade.tool, shapely.buffer(wanted, -HAIR, join_style="mitre"))
@@ -268,9 +271,9 @@ def _strip(axes: Axes, low: float, high: float) -> BaseGeometry:
     return shapely.box(-FAR, low, FAR, high) if axes.swap else shapely.box(low, -FAR, high, FAR)
 
 
-def _one_run(job: _Job, run: tuple[Segment, ...], stock: BaseGeometry) -> tuple[Move, ...]:
+def _one_run(job: _Job, run: tuple[Segment, ...], rest: BaseGeometry) -> tuple[Move, ...]:
     axes, feed, start = job.axes, job.zone.finish_feed, run[0].start
-    lead = (*_down_to(job, start, job.rest(stock)), axes.feed(start, feed))
+    lead = (*_down_to(job, start, rest), axes.feed(start, feed))
     return (*lead, *(axes.along(segment, feed) for segment in run))
 
 
