@@ -16,6 +16,7 @@ from dxf2turn.geometry.segment import Segment
 from dxf2turn.planning.bound import least_time
 from dxf2turn.planning.clamping import Clamping
 from dxf2turn.planning.model import Move, ShortThread, Spindle, Step
+from dxf2turn.planning.rates import within_rates
 from dxf2turn.planning.sweep import after, areas
 from dxf2turn.planning.times import cut_time, rapid_time
 from dxf2turn.planning.work import SAGITTA, Work
@@ -41,12 +42,16 @@ class Cell:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:
-    """How a step cuts. feed mm/rev; depth of one pass mm on the radius; why: with sources."""
+    """How a step cuts. feed mm/rev; depth of one pass mm on the radius; why: with sources.
+
+    turns: whether the spindle has the torque for it.
+    """
 
     spindle: Spindle
     feed: float
     depth: float
     why: str
+    turns: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,6 +116,7 @@ class Bench:
         """The bench once a step is done: its times filled in, its cuts taken off the stock."""
         assert step.tool is not None and step.spindle is not None
         machine = self.cell.machine
+        step = replace(step, moves=within_rates(step.moves, step.spindle, machine))
         timed = replace(
             step,
             cut_time_s=cut_time(step.moves, step.spindle, machine),

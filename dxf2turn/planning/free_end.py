@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from dxf2turn.features.model import Limits
 from dxf2turn.findings import Finding, Location, Severity
@@ -23,22 +25,47 @@ from dxf2turn.units import plain_text
 SLICES = 200  # across which the bending is summed up
 
 
-def gives_way(part: PlacedPart, jaw_face: float, force: float, modulus: float, z: float = 0.0) -> float:
-    """Bending at z of a stepped part held behind `jaw_face` by a radial force there, mm.
+def gives_way(
+    part: PlacedPart,
+    jaw_face: float,
+    force: float,
+    modulus: float,
+    z: float = 0.0,
+) -> float:
+    """Bending at z of a stepped part held behind `jaw_face` by a radial force there, mm."""
+    found = sections(part, jaw_face, z)
+    return 0.0 if found is None else force * found.give(modulus)
 
-    y = F / E * sum of s^2 / I ds, s from the force (unit load method; for a plain rod F L^3 / 3 E I).
-    """
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sections:
+    """Slices of a stepped part between the jaws and a force: their distance from it, their radii, mm."""
+
+    away: NDArray
+    inner: NDArray
+    outer: NDArray
+    thick: float
+
+    def give(self, modulus: float, layer: float = 0.0, most: float = math.inf) -> float:
+        """Bending under 1 N, mm: sum of s^2 / (E I) ds, s from the force (unit load method; for a plain rod
+        L^3 / 3 E I). layer: stock that still lies over the part, but not beyond the radius `most`, mm."""
+        outer = np.maximum(self.outer, np.minimum(self.outer + layer, most))
+        moments = 0.25 * math.pi * (outer**4 - self.inner**4)
+        return float(np.sum(self.away**2 / moments) * self.thick / modulus)
+
+
+def sections(part: PlacedPart, jaw_face: float, z: float = 0.0) -> Sections | None:
+    """The slices of the finished part from the jaws to z; None where nothing stands out so far."""
     body = polygon(part.segments, SAGITTA)
     low, high = max(jaw_face, body.bounds[0]), min(z, body.bounds[2])
     if low >= high:
-        return 0.0
+        return None
     step = (high - low) / SLICES
     stops = low + (np.arange(SLICES) + 0.5) * step
     rays = shapely.linestrings([[(stop, 0.0), (stop, FAR)] for stop in stops])
     walls = shapely.bounds(shapely.intersection(body, rays))
-    moments = 0.25 * math.pi * (walls[:, 3] ** 4 - walls[:, 1] ** 4)
-    solid = np.isfinite(moments) & (moments > 0.0)
-    return float(force / modulus * np.sum((high - stops[solid]) ** 2 / moments[solid]) * step)
+    solid = np.isfinite(walls[:, 3]) & (walls[:, 3] > walls[:, 1])
+    return Sections(away=high - stops[solid], inner=walls[solid, 1], outer=walls[solid, 3], thick=step)
 
 
 def slender_end(clamping: Clamping, cell: Cell, limits: Iterable[Limits]) -> Iterator[Finding]:

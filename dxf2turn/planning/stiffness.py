@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import numpy as np
 import shapely
@@ -10,6 +11,7 @@ import shapely
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.planning.bench import FAR, Bench, Choice
 from dxf2turn.planning.clamping import Clamping
+from dxf2turn.planning.free_end import sections
 from dxf2turn.shop.bending import chuck_and_tailstock, passive_force, second_moment
 from dxf2turn.shop.forces import cutting_force
 from dxf2turn.shop.model import Tool
@@ -31,6 +33,22 @@ def even_diameter(bench: Bench) -> float:
     fourth = (2.0 * walls[:, 3]) ** 4 - (2.0 * walls[:, 1]) ** 4
     fourth = fourth[np.isfinite(fourth) & (fourth > 0.0)]
     return float(np.mean(1.0 / fourth) ** -0.25) if len(fourth) else 2.0 * bench.clamping.part.max_radius
+
+
+def work_give(bench: Bench) -> Callable[[float], float]:
+    """How far the work bends under 1 N while a pass of some depth is taken off it, mm.
+
+    Without support at its free end, where the pass and the finishing allowance still stiffen it; between the
+    jaws and a support half way, as its plain rod.
+    """
+    clamping, modulus = bench.clamping, bench.cell.material.youngs_modulus
+    free = free_length(clamping)
+    if free is not None:
+        propped = chuck_and_tailstock(1.0, free, modulus, second_moment(even_diameter(bench)))
+        return lambda depth: propped
+    found, most = sections(clamping.part, clamping.jaw_face), bench.stock.bounds[3]
+    allowance = bench.cell.practice.turning.leave_radius_mm
+    return lambda depth: 0.0 if found is None else found.give(modulus, allowance + depth, most)
 
 
 def free_length(clamping: Clamping) -> float | None:

@@ -7,11 +7,14 @@ explained in docs/tables.md.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from dxf2turn.shop.model import Machine, Material
 
 WATT_PER_KW = 1000.0
 KW_DIVISOR = 60_000.0  # N m/min per kW
+TAP_TEETH = 10.0  # three lands times the pitches of the chamfer, from memory
+TINY = 1e-9  # rounding
 DEFAULT_EDGE = math.radians(90.0)  # cutting edge angle where a tool states none
 
 
@@ -63,6 +66,50 @@ def torque_at(machine: Machine, rpm: float) -> float:
         if n0 <= rpm <= n1:
             torque = m0 + (m1 - m0) * (rpm - n0) / (n1 - n0)
     return min(torque, _torque_of(machine.power_kw * machine.efficiency, rpm))
+
+
+def fastest_with(machine: Machine, torque: float, rpm: float) -> float | None:
+    """The highest speed, not above `rpm`, at which the spindle gives a torque in Nm; None if it never does.
+
+    Speeds at which it gives just that much are on the lines of the curve and where its power ends.
+    """
+    points = machine.torque_points
+    crossings = (
+        n0 + (n1 - n0) * (m0 - torque) / (m0 - m1)
+        for (n0, m0), (n1, m1) in zip(points, points[1:])
+        if min(m0, m1) <= torque <= max(m0, m1) and m0 != m1
+    )
+    by_power = machine.power_kw * machine.efficiency * KW_DIVISOR / (2.0 * math.pi * max(torque, TINY))
+    speeds = (rpm, by_power, machine.min_rpm, *(n for n, _ in points), *crossings)
+    usable = (n for n in speeds if machine.min_rpm <= n <= rpm)
+    return max((n for n in usable if torque_at(machine, n) >= torque * (1.0 - TINY)), default=None)
+
+
+def threading_torque(
+    material: Material, depths: Sequence[float], half_angle: float, flat: float, diameter_mm: float
+) -> float:
+    """Greatest torque in Nm of the passes of a thread. depths: total depth after each, mm on the radius.
+
+    A tip `flat` wide with flanks at `half_angle` has cut the area flat t + t^2 tan(half_angle) at depth t;
+    a pass takes the difference, spread over its tip and one flank (Kienzle with that thickness, S32).
+    """
+    slope = math.tan(half_angle)
+    areas = [flat * t + slope * t * t for t in (0.0, *depths)]
+    chips = [(b - a, flat + t / math.cos(half_angle)) for a, b, t in zip(areas, areas[1:], depths) if b > a]
+    forces = [specific_force(material, area / contact) * area for area, contact in chips]
+    return cutting_torque(max(forces, default=0.0), diameter_mm)
+
+
+def tapping_torque(
+    material: Material, pitch: float, depth: float, half_angle: float, diameter_mm: float
+) -> float:
+    """Torque in Nm of a tap that cuts a thread of a depth, mm on the radius, about a mean diameter.
+
+    In one turn it takes the whole groove, 7/8 pitch wide at its mouth; some ten teeth share the depth
+    (from memory).
+    """
+    groove = depth * (0.875 * pitch - depth * math.tan(half_angle))
+    return cutting_torque(specific_force(material, depth / TAP_TEETH) * groove, diameter_mm)
 
 
 def power_at(machine: Machine, rpm: float) -> float:

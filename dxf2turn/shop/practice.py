@@ -147,6 +147,7 @@ class CuttingPractice(Entry):
     blade_depth_share: Positive
     roughness_factor: Positive
 
+    least_depth_mm: Positive
 
 class Practice(Entry):
     """All of practice.toml, a field a table."""

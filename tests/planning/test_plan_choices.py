@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dxf2turn.planning.bench import Cell
-from dxf2turn.planning.cutting import LEAST_DEPTH, Task, choose, spindle_for
+from dxf2turn.planning.cutting import Task, choose, spindle_for
 from dxf2turn.planning.times import spindle_rpm
 from dxf2turn.shop.forces import cutting_force, cutting_torque, motor_power, torque_at
 from dxf2turn.shop.load import load_shop
@@ -27,8 +27,6 @@ FINISHER = next(t for t in SHOP.tools_of("turning") if t.insert == "DNMG150604" 
 def test_roughing_stays_within_power_and_torque(radius: float, cell: Cell) -> None:
     """Cutting force by Kienzle times speed and radius is never above what the machine gives there."""
     choice = choose(cell, ROUGHER, Task(operation="rough turn", radius=radius))
-    if choice.depth <= LEAST_DEPTH:
-        return
     kappa = min(ROUGHER.cutting_edge_angle, math.pi - ROUGHER.cutting_edge_angle)
     force = cutting_force(cell.material, choice.depth, choice.feed, kappa)
     rpm = spindle_rpm(choice.spindle, radius)
@@ -38,10 +36,11 @@ def test_roughing_stays_within_power_and_torque(radius: float, cell: Cell) -> No
 
 
 def test_a_slender_part_gets_lighter_cuts() -> None:
-    """200 mm of 10 mm rod would bend: the depth goes down and the reason says so."""
+    """200 mm of 10 mm rod would bend, 1 N alone by 0.0259 mm (F L^3 / 3 E I): depth and feed go down, and the
+    reason says so."""
     stiff = choose(CELL, ROUGHER, Task(operation="rough turn", radius=5.0))
-    slender = choose(CELL, ROUGHER, Task(operation="rough turn", radius=5.0, overhang=200.0, diameter=10.0))
-    assert slender.depth < stiff.depth
+    slender = choose(CELL, ROUGHER, Task(operation="rough turn", radius=5.0, give=lambda depth: 0.0259))
+    assert slender.depth < stiff.depth and slender.feed < stiff.feed
     assert "bend" in slender.why
 
 

@@ -110,6 +110,8 @@ def _cut(bench: Bench, place: Polygon, kind: Kind) -> Bench | None:
     best: tuple[tuple[float, int], Tool, Choice, Plunges] | None = None
     for rank, tool in enumerate(kind.tools(bench, box)):
         choice = choose(bench.cell, tool, Task(operation=kind.operation, radius=place.bounds[3]))
+        if not choice.turns:
+            continue
         result = plunge(work, tool, _zone(bench, box, tool, choice, kind))
         if not result.moves:
             continue

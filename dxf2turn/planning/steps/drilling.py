@@ -21,7 +21,6 @@ from dxf2turn.planning.rest import inside_rest, is_started, places
 from dxf2turn.planning.steps.drill_fit import EXACT_DIAMETER, beyond_bars, hole_of, shares_its_point
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import bore_goes_on, front_bore
-from dxf2turn.shop.forces import drilling_torque, torque_at
 from dxf2turn.shop.model import Tool
 from dxf2turn.units import plain_text
 
@@ -151,12 +150,8 @@ def _deepest(bench: Bench, tool: Tool, allowance: float) -> float:
 
 def _turns(bench: Bench, tool: Tool) -> bool:
     """Whether the machine has the torque for a drill."""
-    machine = bench.cell.machine
-    choice = choose(bench.cell, tool, Task(operation=tool.kind, radius=0.5 * (tool.diameter_mm or 0.0)))
-    torque = drilling_torque(
-        bench.cell.material, tool.diameter_mm or 0.0, choice.feed, tool.point_angle or math.pi
-    )
-    return torque <= torque_at(machine, choice.spindle.value)
+    radius = 0.5 * (tool.diameter_mm or 0.0)
+    return choose(bench.cell, tool, Task(operation=tool.kind, radius=radius)).turns
 
 
 def _pilots(bench: Bench, best: Drilling) -> Iterator[Drilling]:

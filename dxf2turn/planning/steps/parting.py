@@ -8,7 +8,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.findings import Finding, Location, Severity
-from dxf2turn.planning.bench import FAR, Bench, made_step
+from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
 from dxf2turn.planning.cutting import Task, choose
 from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.model import Move, MoveKind
@@ -41,7 +41,10 @@ def part_off(bench: Bench) -> Bench:
     tools = parting_tools(bench.cell.shop, outer - inner + CLEARANCE)
     if not tools:
         return bench.with_finding(_too_deep(z, outer, inner))
-    fitting = (t for t in tools if (t.width or 0.0) <= bench.clamping.parting_room)
+    turned = [t for t in tools if _choice(bench, t, (outer, inner)).turns]
+    if not turned:
+        return bench.with_finding(_too_heavy(z, outer))
+    fitting = (t for t in turned if (t.width or 0.0) <= bench.clamping.parting_room)
     done = (_with_tool(bench, tool, z, inner) for tool in fitting)
     return next((b for b in done if b is not None), None) or bench.with_finding(_no_way(z, outer))
 
@@ -49,7 +52,7 @@ def part_off(bench: Bench) -> Bench:
 def _with_tool(bench: Bench, tool: Tool, z: float, inner: float) -> Bench | None:
     """Parted off with one blade; None when its holder or the ways to it would touch something."""
     outer = _strip(bench, z, tool.width or 0.0).bounds[3]
-    choice = choose(bench.cell, tool, Task(operation="part off", radius=outer, depth=outer - inner))
+    choice = _choice(bench, tool, (outer, inner))
     work = bench.work(bench.clamping.part.segments)
     practice = bench.cell.practice.parting
     cuts = parting_cuts(tool, z, (outer, inner), choice.feed, practice)
@@ -68,6 +71,12 @@ def _with_tool(bench: Bench, tool: Tool, z: float, inner: float) -> Bench | None
     moves = (*way_in, *cuts[1:], *way_out)
     step = made_step("part off", tool, replace(choice, why=why), moves, side="end", features=ids)
     return bench.with_step(step)
+
+
+def _choice(bench: Bench, tool: Tool, radii: tuple[float, float]) -> Choice:
+    """Cutting data of a blade between an outer and an inner radius."""
+    outer, inner = radii
+    return choose(bench.cell, tool, Task(operation="part off", radius=outer, depth=outer - inner))
 
 
 def _strip(bench: Bench, z: float, width: float) -> BaseGeometry:
@@ -116,6 +125,17 @@ def _too_deep(z: float, outer: float, inner: float) -> Finding:
         where=Location(z=z, r=outer),
         measured=outer - inner,
         source="rules T05 and T52",
+    )
+
+
+def _too_heavy(z: float, outer: float) -> Finding:
+    return Finding(
+        code="planning/parting-too-heavy",
+        severity=Severity.STOP,
+        text=f"the spindle has not the torque for a parting blade at diameter {plain_text(2.0 * outer)} mm",
+        hint="use another machine, or saw the blank and give --stock",
+        where=Location(z=z, r=outer),
+        source="Kienzle, see docs/shop.md",
     )
 
 

@@ -19,6 +19,7 @@ from dxf2turn.planning.operations.thread import fastest_rpm
 from dxf2turn.planning.rest import opened
 from dxf2turn.planning.steps.thread_zone import MOST_SHORT, PULL_OUT, STEP, Stop, Zone, without_ridges
 from dxf2turn.shop.choice import taps
+from dxf2turn.shop.forces import fastest_with, tapping_torque
 from dxf2turn.shop.model import Tool
 from dxf2turn.units import plain_text
 
@@ -80,7 +81,10 @@ def _with_tap(bench: Bench, zone: Zone, tool: Tool, tip: float) -> Bench | None:
     fastest = fastest_rpm(
         thread.pitch, run_in, machine.acceleration_mm_per_s2, machine.thread_rate_max_mm_per_min
     )
-    rpm = float(math.floor(min(choice.spindle.value, fastest)))
+    torque = tapping_torque(
+        bench.cell.material, thread.pitch, zone.depth, 0.5 * thread.form_angle, 2.0 * zone.root
+    )
+    rpm = float(math.floor(fastest_with(machine, torque, min(choice.spindle.value, fastest)) or 0.0))
     work = bench.work(bench.clamping.part.segments)
     way_in = approach(work, tool, Point(start, 0.0))
     way_out = retract(work, tool, Point(start, 0.0))

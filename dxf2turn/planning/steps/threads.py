@@ -24,6 +24,7 @@ from dxf2turn.planning.steps.thread_zone import Stop, Zone, room_ahead, stop_of
 from dxf2turn.planning.targets import front_bore
 from dxf2turn.planning.tools import threading_tools
 from dxf2turn.planning.work import CLEARANCE
+from dxf2turn.shop.forces import fastest_with, threading_torque
 from dxf2turn.shop.model import Tool
 from dxf2turn.shop.practice import ThreadingPractice
 from dxf2turn.units import plain_text
@@ -94,17 +95,21 @@ def _with_tool(bench: Bench, zone: Zone, tool: Tool) -> Bench | None:
     choice = choose(
         bench.cell, tool, Task(operation="inside thread" if zone.inside else "thread", radius=zone.crest)
     )
-    rpm = min(
-        choice.spindle.value,
-        fastest_rpm(lead, room, machine.acceleration_mm_per_s2, machine.thread_rate_max_mm_per_min),
-    )
-    rpm = float(math.floor(rpm))
-    if rpm < machine.min_rpm:
-        return None
-    ahead = min(run_in(lead, rpm, machine.acceleration_mm_per_s2, least_run_in), room)
     count = pass_count(zone.depth, thread.pitch, thread.form_angle, practice)
-    least = practice.least_depth_mm
-    depths = pass_depths(zone.depth, count, 0.5 * thread.form_angle, tool.tip_flat, least=least)
+    least, half = practice.least_depth_mm, 0.5 * thread.form_angle
+    depths = pass_depths(zone.depth, count, half, tool.tip_flat, least=least)
+    rpm = fastest_with(
+        machine,
+        threading_torque(bench.cell.material, depths, half, tool.tip_flat, 2.0 * zone.crest),
+        min(
+            choice.spindle.value,
+            fastest_rpm(lead, room, machine.acceleration_mm_per_s2, machine.thread_rate_max_mm_per_min),
+        ),
+    )
+    if rpm is None or rpm < machine.min_rpm:
+        return None
+    rpm = float(math.floor(rpm))
+    ahead = min(run_in(lead, rpm, machine.acceleration_mm_per_s2, least_run_in), room)
     start = thread.z_front + ahead
     moves = thread_cuts(
         ThreadCut(

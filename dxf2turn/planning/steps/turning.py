@@ -16,7 +16,7 @@ from dxf2turn.planning.operations.rough import rough_face_moves, rough_moves
 from dxf2turn.planning.reach import TINY, by_reach
 from dxf2turn.planning.rest import features_at, is_corner, opened, outside_rest, places
 from dxf2turn.planning.roughness import finest
-from dxf2turn.planning.stiffness import bends_while_finishing, even_diameter, free_length
+from dxf2turn.planning.stiffness import bends_while_finishing, work_give
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import outside_target
 from dxf2turn.planning.tools import finishing_tools, roughing_tools, slim_tools
@@ -126,18 +126,7 @@ def _rough_with(bench: Bench, tool: Tool, shoulder: float | None = None) -> Benc
 
 def rough_task(bench: Bench, radius: float) -> Task:
     """What roughing of this setup has to hold: power and the bending of what stands out."""
-    part = bench.clamping.part
-    free = free_length(bench.clamping)
-    if free is None:
-        out = -min(bench.clamping.turned_to, 0.0)
-        return Task(operation="rough turn", radius=radius, overhang=out, diameter=2.0 * part.max_radius)
-    return Task(
-        operation="rough turn",
-        radius=radius,
-        overhang=free,
-        diameter=even_diameter(bench),
-        propped=True,
-    )
+    return Task(operation="rough turn", radius=radius, give=work_give(bench))
 
 
 def _beside(work: Work, bench: Bench) -> shapely.geometry.base.BaseGeometry:
