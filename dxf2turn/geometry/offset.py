@@ -17,6 +17,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import TAU, Arc, Line, Segment
@@ -73,12 +74,20 @@ def feeler(core: Sequence[Point], radius: float) -> Feeler:
 
 def contacts(profile: Sequence[Segment], tool: Feeler) -> Iterator[Contact]:
     """All curves for one closed counter-clockwise profile, in its order."""
+    first, last = normals(tuple(profile))
     for index, segment in enumerate(profile):
-        yield from _on_side(segment, index, tool)
-        start, end = normal(segment, 1.0), normal(profile[(index + 1) % len(profile)], 0.0)
-        turn = _turn(start, end)
+        yield from _on_side(segment, first[index], index, tool)
+        start = last[index]
+        turn = _turn(start, first[(index + 1) % len(profile)])
         if turn > SAME_ANGLE:
             yield from _round(segment.end, tool.radius, (start, turn), None, tool)
+
+
+@lru_cache(maxsize=64)  # Each feeler asks for those of the same profile.
+def normals(profile: tuple[Segment, ...]) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Directions out of the body at the starts and at the ends of its sides, radians."""
+    first, last = (tuple(normal(segment, t) for segment in profile) for t in (0.0, 1.0))
+    return first, last
 
 
 def normal(segment: Segment, t: float) -> float:
@@ -86,8 +95,8 @@ def normal(segment: Segment, t: float) -> float:
     return (-segment.tangent_at(t).left).angle
 
 
-def _on_side(segment: Segment, index: int, tool: Feeler) -> Iterator[Contact]:
-    start = normal(segment, 0.0)
+def _on_side(segment: Segment, start: float, index: int, tool: Feeler) -> Iterator[Contact]:
+    """start: direction out of the body where the side begins."""
     if isinstance(segment, Line):
         yield _on_line(segment, start, index, tool)
     elif not segment.clockwise:

@@ -18,6 +18,7 @@ from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Arc, Segment
+from dxf2turn.geometry.swept import swept_hulls
 
 QUARTER = math.pi / 2.0
 BALANCE = 1e-7  # share of an area that an overlay may lose or add by rounding
@@ -78,11 +79,7 @@ def minkowski_sum(shape: Polygon | MultiPolygon, convex: Sequence[Point | tuple[
     pieces = [shapely.affinity.translate(shape, *tool[0])]
     for ring in _rings(shape):
         points = np.asarray(ring.coords)
-        starts, ends = points[:-1], points[1:]
-        corners = np.concatenate(
-            [starts[:, None, :] + tool[None, :, :], ends[:, None, :] + tool[None, :, :]], axis=1
-        )
-        pieces.extend(shapely.convex_hull(shapely.multipoints(list(corners))))
+        pieces.extend(swept_hulls(points[:-1], points[1:], tool))
     return shapely.union_all(pieces)
 
 

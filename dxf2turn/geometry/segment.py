@@ -14,6 +14,7 @@ from typing import NamedTuple
 from dxf2turn.geometry.point import Point, Vector
 
 TAU = 2.0 * math.pi
+QUARTERS = ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))  # right, up, left, down
 
 
 class Bounds(NamedTuple):
@@ -124,15 +125,19 @@ class Arc:
 
     @property
     def bounds(self) -> Bounds:
-        box = Line(self.start, self.end).bounds
-        for quarter in range(4):
-            angle = quarter * math.pi / 2.0
-            if self.covers_angle(angle):
-                tip = self.centre + Vector(
-                    (1.0, 0.0, -1.0, 0.0)[quarter] * self.radius, (0.0, 1.0, 0.0, -1.0)[quarter] * self.radius
-                )
-                box = box.union(Bounds(tip.x, tip.y, tip.x, tip.y))
-        return box
+        (ax, ay), (bx, by), (cx, cy) = self.start, self.end, self.centre
+        xs, ys, radius = [ax, bx], [ay, by], self.radius
+        for quarter in self.quarters():
+            xs.append(cx + QUARTERS[quarter][0] * radius)
+            ys.append(cy + QUARTERS[quarter][1] * radius)
+        return Bounds(min(xs), min(ys), max(xs), max(ys))
+
+    def quarters(self) -> tuple[int, ...]:
+        """Which quarter directions (0 = right, 1 = up, ...) the piece passes, as `covers_angle` says."""
+        first, sweep = self.start_angle, self.sweep
+        size, sign = abs(sweep), 1.0 if sweep > 0.0 else -1.0
+        turns = (sign * (0.5 * math.pi * quarter - first) % TAU for quarter in range(4))
+        return tuple(quarter for quarter, turn in enumerate(turns) if turn <= size or turn / size <= 1.0)
 
     def covers_angle(self, angle: float) -> bool:
         """Whether the ray from the centre at `angle` meets the piece."""

@@ -74,27 +74,25 @@ def _slackened(chain: tuple[Point, ...]) -> tuple[Point, ...]:
     return tuple(Point(middle + (p.x - middle) * scale, p.y) for p in chain)
 
 
-def floor_of(blade: Blade, target: tuple[Segment, ...], grow: float, base: float) -> Envelope:
-    """How low the controlled point may go so that `grow` is left on the target; never lower than `base`.
+@lru_cache(maxsize=64)  # A blade's reach and its finishing runs ask for the same floor.
+def floor_of(
+    blade: Blade, target: tuple[Segment, ...], grow: float, base: float, span: tuple[float, float]
+) -> Envelope:
+    """How low the controlled point may go in a span of u so that `grow` is left; never lower than `base`.
 
     target: closed counter-clockwise profile in (z, r). The holder keeps out of the bare target.
     """
-    env = _lowest(blade, target, grow)
-    if not env:
-        return ()
-    # Beyond the ends of the target there is nothing to run into.
-    reach = 1e3 + env[-1].u1 - env[0].u0
-    return highest(env, envelope_of([Line(Point(env[0].u0 - reach, base), Point(env[-1].u1 + reach, base))]))
+    env = _lowest(_ground(blade.axes, target, blade.nose + grow), blade.chain, span)
+    for chain in blade.rest:
+        env = highest(env, _lowest(_ground(blade.axes, target, 0.0), chain, span))
+    base_line = Line(Point(span[0], base), Point(span[1], base))
+    return window(highest(env, envelope_of([base_line])), *span)
 
 
-@lru_cache(maxsize=64)  # Every place of a setup asks for the floor over the same target.
-def _lowest(blade: Blade, target: tuple[Segment, ...], grow: float) -> Envelope:
-    """The floor that the target alone allows."""
-    env = under(_ground(blade.axes, target, blade.nose + grow), blade.chain)
-    bare = _ground(blade.axes, target, 0.0) if env and blade.rest else ()
-    for chain in blade.rest if bare else ():
-        env = highest(env, under(bare, chain))
-    return env
+def _lowest(env: Envelope, chain: tuple[Point, ...], span: tuple[float, float]) -> Envelope:
+    """`under` for the controlled point in a span of u: what is not below the tool there is left out."""
+    low, high = span[0] + chain[0].x, span[1] + chain[-1].x
+    return under(tuple(s for s in env if s.u1 >= low and s.u0 <= high), chain)
 
 
 def lowest_at(blade: Blade, target: tuple[Segment, ...], grow: float, u: float) -> float:

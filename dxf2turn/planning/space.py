@@ -82,24 +82,45 @@ class Rest:
     home: Point
 
 
-@lru_cache(maxsize=64)
+# A step asks for the same space again: to compare tools, to cut and, after what it left, to compare again.
+@lru_cache(maxsize=128)
 def _space(target: tuple[Segment, ...], tool: Tool, allowance: tuple[float, float], rest: Rest) -> ToolSpace:
-    outlines = both_halves(target, AXIS)
-    body = shapely.union_all([polygon(path, SAGITTA) for path in outlines])
-    feelers = [cutting_feeler(tool, allowance), *holder_feelers(tool)]
+    cutting, holder = cutting_feeler(tool, allowance), holder_feelers(tool)
+    body = _turned(target)
     sums: list[BaseGeometry] = []
     every: list[Contact] = []
-    for inside, paths in ((body, outlines), *_standing_outlines(rest.walls)):
-        angles = directions_of(paths)
-        for one in feelers:
-            touching = _contacts(paths, one)
-            sums.append(path_sum(inside, paths, touching, flat(one, SAGITTA, angles), SAGITTA))
-            cuts = inside is body and one is feelers[0]
-            every.extend(touching if cuts else map(_uncut, touching))
-    jaws = _jaw_sums(rest.keep_out, [feeler(tool.core, tool.nose_radius), *feelers[1:]])
-    bounds = shapely.union_all([body, rest.walls, rest.keep_out]).bounds
+    for solid in (body, *_standing_solids(rest.walls)):
+        for one in (cutting, *holder):
+            region, touching = _sum(solid, one)
+            sums.append(region)
+            every.extend(touching if solid is body and one is cutting else map(_uncut, touching))
+    jaws = _jaw_sums(rest.keep_out, (feeler(tool.core, tool.nose_radius), *holder))
+    bounds = shapely.union_all([body.inside, rest.walls, rest.keep_out]).bounds
     free = _reached(shapely.union_all([*sums, *jaws]), bounds, tool, rest.home)
-    return ToolSpace(tool, free, tuple(_edges(free, every)), body)
+    return ToolSpace(tool, free, tuple(_edges(free, every)), body.inside)
+
+
+@dataclass(frozen=True, slots=True)
+class Solid:
+    """A body in the whole plane, and its closed outlines."""
+
+    inside: Area
+    outlines: tuple[tuple[Segment, ...], ...]
+
+
+@lru_cache(maxsize=16)
+def _turned(target: tuple[Segment, ...]) -> Solid:
+    """A target with its mirror image at the axis."""
+    outlines = both_halves(target, AXIS)
+    return Solid(shapely.union_all([polygon(path, SAGITTA) for path in outlines]), outlines)
+
+
+@lru_cache(maxsize=128)  # Tools share holders, and with any allowance a holder keeps the same distance.
+def _sum(solid: Solid, one: Feeler) -> tuple[BaseGeometry, tuple[Contact, ...]]:
+    """The places where a feeler would enter a body, and its contacts with it."""
+    touching = tuple(_contacts(solid.outlines, one))
+    shape = flat(one, SAGITTA, directions_of(solid.outlines))
+    return path_sum(solid.inside, solid.outlines, touching, shape, SAGITTA), touching
 
 
 def _standing(stock: Area, z: float) -> Area:
@@ -107,12 +128,12 @@ def _standing(stock: Area, z: float) -> Area:
     return shapely.simplify(shapely.intersection(stock, shapely.box(-FAR, 0.0, z, FAR)), WAVES)
 
 
-def _standing_outlines(walls: Area) -> Iterable[tuple[Polygon, tuple[tuple[Segment, ...], ...]]]:
-    """The pieces of stock in the whole plane, each with its closed outlines."""
+def _standing_solids(walls: Area) -> Iterable[Solid]:
+    """The pieces of stock in the whole plane."""
     image = shapely.transform(walls, lambda points: points * (1.0, -1.0))
     for piece in polygons(shapely.union(walls, image)):
         turned = orient(piece)
-        yield turned, tuple(_lines(ring) for ring in (turned.exterior, *turned.interiors))
+        yield Solid(turned, tuple(_lines(ring) for ring in (turned.exterior, *turned.interiors)))
 
 
 def _lines(ring: LinearRing) -> tuple[Segment, ...]:
@@ -122,7 +143,7 @@ def _lines(ring: LinearRing) -> tuple[Segment, ...]:
 
 def _uncut(contact: Contact) -> Contact:
     """A contact of the holder, or with stock that stays: nothing is cut along it."""
-    return replace(contact, source=None, edge=True)
+    return Contact(contact.path, None, contact.corner, edge=True)
 
 
 def cutting_feeler(tool: Tool, allowance: tuple[float, float] = (0.0, 0.0)) -> Feeler:
@@ -188,17 +209,19 @@ def _contacts(paths: Iterable[Sequence[Segment]], tool: Feeler) -> list[Contact]
     for path in paths:
         for contact in contacts(path, tool):
             source = None if contact.source is None else contact.source + count
-            found.append(replace(contact, source=source))
+            found.append(Contact(contact.path, source, contact.corner, contact.edge))
         count += len(path)
     return found
 
 
-def _jaw_sums(keep_out: Area, tools: Iterable[Feeler]) -> list[BaseGeometry]:
+@lru_cache(maxsize=64)
+def _jaw_sums(keep_out: Area, tools: tuple[Feeler, ...]) -> tuple[BaseGeometry, ...]:
+    """Where the tool would come too near to what holds the work."""
     if keep_out.is_empty:
-        return []
+        return ()
     wide = shapely.buffer(keep_out, JAW_GAP, join_style="mitre")
     hulls = [shapely.convex_hull(shapely.MultiPoint(flat(one, JAW_SAGITTA))) for one in tools]
-    return [minkowski_sum(wide, hull.exterior.coords[:-1]) for hull in hulls]
+    return tuple(minkowski_sum(wide, hull.exterior.coords[:-1]) for hull in hulls)
 
 
 def _reached(forbidden: BaseGeometry, bounds: Sequence[float], tool: Tool, home: Point) -> Polygon:
@@ -232,7 +255,7 @@ def covered(space: ToolSpace) -> BaseGeometry:
     return _covered(space.tool, space.free, space.edges)
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=128)
 def _covered(tool: Tool, free: Polygon, edges: tuple[tuple[Contact, ...], ...]) -> BaseGeometry:
     """Sum of the free places and the cutting part, which is the mirrored one mirrored again."""
     paths = [tuple(contact.path.reversed() for contact in reversed(ring)) for ring in edges]

@@ -15,10 +15,11 @@ from numpy.typing import NDArray
 from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
-from dxf2turn.geometry.offset import Contact, Feeler, normal
+from dxf2turn.geometry.offset import Contact, Feeler, normals
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import flatten_segment
 from dxf2turn.geometry.segment import TAU, Arc, Line, Segment
+from dxf2turn.geometry.swept import swept_hulls
 
 SAME_DIRECTION = 1e-6  # two directions closer than this are one, radians
 NEAR_DIRECTION = 0.02  # the same where there are many: 0.00005 of a radius, still far below the flattening
@@ -61,7 +62,7 @@ def _apart(angles: Corners) -> Corners:
 
 def directions_of(paths: Iterable[Path]) -> tuple[float, ...]:
     """Directions out of the body at all ends of its sides."""
-    return tuple(normal(segment, t) for path in paths for segment in path for t in (0.0, 1.0))
+    return tuple(angle for path in paths for both in zip(*normals(tuple(path))) for angle in both)
 
 
 def path_sum(
@@ -93,15 +94,13 @@ def _chords(side: Segment, sagitta: float) -> list[Point]:
     return flatten_segment(side, sagitta) if side.clockwise else []
 
 
-def _hulls(runs: Iterable[Sequence[Point]], shape: Corners) -> list[BaseGeometry]:
+def _hulls(runs: Sequence[Sequence[Point]], shape: Corners) -> list[BaseGeometry]:
     """Hulls of the shape at both ends of every straight piece."""
-    points = [np.asarray(run, dtype=float) for run in runs]
-    if not points:
+    if not runs:
         return []
-    starts = np.concatenate([run[:-1] for run in points])[:, None, :]
-    ends = np.concatenate([run[1:] for run in points])[:, None, :]
-    pairs = np.concatenate([starts + shape, ends + shape], axis=1)
-    return list(shapely.convex_hull(shapely.linestrings(pairs)))
+    points = [np.asarray(run, dtype=float) for run in runs]
+    starts, ends = (np.concatenate([run[here] for run in points]) for here in (slice(-1), slice(1, None)))
+    return swept_hulls(starts, ends, shape)
 
 
 def both_halves(profile: Path, tolerance: float) -> tuple[tuple[Segment, ...], ...]:

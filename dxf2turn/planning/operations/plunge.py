@@ -129,11 +129,11 @@ class _Job:
 def _rough(job: _Job) -> tuple[tuple[Move, ...], int, BaseGeometry]:
     """Plunges from the deepest place outwards, each followed by a lift along v."""
     zone, stock = job.zone, job.work.stock
-    floor = floor_of(job.blade, job.work.target, zone.allowance, zone.base)
+    floor = floor_of(job.blade, job.work.target, zone.allowance, zone.base, (job.u0, job.u1))
     moves: tuple[Move, ...] = ()
     count = 0
     rest = job.rest(stock)
-    for u0, u1 in spans_to_cut(job.tops, window(floor, job.u0, job.u1), LEAST + zone.allowance):
+    for u0, u1 in spans_to_cut(job.tops, floor, LEAST + zone.allowance):
         for u, v in _stations(job, window(floor, u0, u1)):
             top = job.rest_top(rest, u)
             if top <= v + LEAST + max(0.0, zone.sideways - zone.allowance):
@@ -232,7 +232,7 @@ def _middle(points: list[Point]) -> float:
 def _finish(job: _Job, stock: BaseGeometry) -> tuple[tuple[Move, ...], int, BaseGeometry]:
     """Runs down each wall to the middle of the floor; runs that would cut nothing are left out."""
     zone, axes = job.zone, job.axes
-    floor = window(floor_of(job.blade, job.work.target, 0.0, zone.base), job.u0, job.u1)
+    floor = floor_of(job.blade, job.work.target, 0.0, zone.base, (job.u0, job.u1))
     moves: tuple[Move, ...] = ()
     count = 0
     rest = job.rest(stock)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 import shapely
@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.planning.axes import FACE, INSIDE, OUTSIDE, Axes
 from dxf2turn.planning.bench import Bench, Choice, made_step
+from dxf2turn.planning.blade_reach import blade_reach
 from dxf2turn.planning.cutting import Task, choose, data_of
 from dxf2turn.planning.operations.plunge import Plunges, Zone, plunge
 from dxf2turn.planning.rest import features_at, inside_rest, is_corner, opened, outside_rest, places
@@ -24,7 +25,7 @@ from dxf2turn.planning.tools import (
     parting_tool,
     parting_tools,
 )
-from dxf2turn.planning.work import CLEARANCE
+from dxf2turn.planning.work import CLEARANCE, Work
 from dxf2turn.shop.cutting import finishing_feed
 from dxf2turn.shop.model import Tool
 from dxf2turn.units import plain_text
@@ -35,6 +36,7 @@ WIDER = 1.5  # a blade up to so many times as wide as a place may still get at i
 SLACK = 1.0  # and so much more, mm
 ROUND = 0.01  # mm
 NECK_DEPTH = 0.5  # a blade that reaches this share of a place's depth is tried
+ABOVE = 1.0  # a blade's reach is looked at so far above a place, mm
 LOADED = 0.6  # the loaded blade is kept if it has this share of the widest fitting one's width
 WORTH_FACING = 0.1  # half the thickness of what is worth a face groove, mm
 UNDER = 0.001  # how far below the lowest corner a place is cut, mm
@@ -73,6 +75,17 @@ class Kind:
     clearance: float = CLEARANCE
 
 
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """A blade that may cut a place. rank: 0 for the best; least: what its shape leaves, in steps of LEFT."""
+
+    rank: int
+    tool: Tool
+    choice: Choice
+    zone: Zone
+    least: int = 0
+
+
 def grooves(bench: Bench) -> Bench:
     """Each place that is left outside, from front to back, with the blade that leaves least."""
     return _all_places(bench, OUTSIDE_KIND)
@@ -107,23 +120,23 @@ def _cut(bench: Bench, place: Polygon, kind: Kind) -> Bench | None:
     """The place cut by the best blade; None when no blade takes anything worthwhile off it."""
     work = bench.work(bench.clamping.part.segments)
     box = _box(place, kind.axes)
-    best: tuple[tuple[float, int], Tool, Choice, Plunges] | None = None
-    for rank, tool in enumerate(kind.tools(bench, box)):
-        choice = choose(bench.cell, tool, Task(operation=kind.operation, radius=place.bounds[3]))
-        if not choice.turns:
-            continue
-        result = plunge(work, tool, _zone(bench, box, tool, choice, kind))
+    best: tuple[tuple[int, int], Trial, Plunges] | None = None
+    for trial in _by_shape(_trials(bench, place, kind), bench, work, place):
+        order = -1 if trial.tool == bench.loaded else trial.rank
+        if best is not None and best[0] <= (trial.least, order):
+            continue  # Its shape alone leaves more than another blade does.
+        result = plunge(work, trial.tool, trial.zone)
         if not result.moves:
             continue
-        left = _left(bench, result, place)
-        score = (round(left / LEFT), -1 if tool == bench.loaded else rank)
+        score = (_left(bench, result.stock, place), order)
         if best is None or score < best[0]:
-            best = (score, tool, choice, result)
+            best = (score, trial, result)
         if score[0] == 0:
             break  # The blades that follow are narrower: they would take longer.
     if best is None or best[0][0] * LEFT > 0.9 * place.area:
         return None
-    _, tool, choice, result = best
+    _, trial, result = best
+    tool, choice = trial.tool, trial.choice
     why = f"{_reason(box, tool)}; {choice.why}"
     ids = features_at(bench.clamping.part, place, kind.sides)
     step = made_step(
@@ -138,11 +151,37 @@ def _cut(bench: Bench, place: Polygon, kind: Kind) -> Bench | None:
     return bench.with_step(step)
 
 
-def _left(bench: Bench, result: Plunges, place: Polygon) -> float:
-    """Area of a place that stays, the round of a fine blade in a sharp corner not counted; mm2."""
+def _trials(bench: Bench, place: Polygon, kind: Kind) -> Iterator[Trial]:
+    """The blades for a place, best first."""
+    box = _box(place, kind.axes)
+    for rank, tool in enumerate(kind.tools(bench, box)):
+        choice = choose(bench.cell, tool, Task(operation=kind.operation, radius=place.bounds[3]))
+        if choice.turns:
+            yield Trial(rank, tool, choice, _zone(bench, box, tool, choice, kind))
+
+
+def _by_shape(trials: Iterable[Trial], bench: Bench, work: Work, place: Polygon) -> Iterator[Trial]:
+    """Blades whose shape leaves least first, so that few of them need all their moves planned.
+
+    Those that may leave nothing come as they are found: the first that does ends the search.
+    """
+    depth = max(place.bounds[2] - place.bounds[0], place.bounds[3] - place.bounds[1]) + ABOVE
+    later = []
+    for trial in trials:
+        beyond = shapely.difference(place, blade_reach(work, trial.tool, trial.zone, depth))
+        judged = replace(trial, least=_left(bench, beyond, place))
+        if judged.least == 0:
+            yield judged
+        else:
+            later.append(judged)
+    yield from sorted(later, key=lambda trial: (trial.least, trial.rank))
+
+
+def _left(bench: Bench, stock: BaseGeometry, place: Polygon) -> int:
+    """Area of a place that stays, in steps of LEFT; the round of a fine blade in a sharp corner is none."""
     profile = bench.clamping.part.segments
-    pieces = places(opened(areas(result.stock.intersection(place))), 0.0)
-    return sum(p.area for p in pieces if not is_corner(profile, p, FINE_CORNER))
+    pieces = places(opened(areas(shapely.intersection(stock, place))), 0.0)
+    return round(sum(p.area for p in pieces if not is_corner(profile, p, FINE_CORNER)) / LEFT)
 
 
 def _box(place: Polygon, axes: Axes) -> Box:

@@ -78,14 +78,27 @@ def _best(bench: Bench, first: bool) -> Drilling | None:
     rest = inside_rest(bench)
     solid = shapely.intersection(rest, shapely.box(-FAR, 0.0, FAR, CORE))
     floor = float(solid.bounds[2]) if not solid.is_empty else -FAR
-    scored = []
-    for found in _possible(bench):
+    best: tuple[float, Drilling | None] = (0.0, None)
+    for tool in _from_large(bench):
+        if EXACT_BONUS * _most(rest, tool) <= best[0]:
+            break  # No smaller one takes as much.
+        found = _drilling(bench, tool, hole_of(bench, tool) is not None)
+        if found is None:
+            continue
         taken = turned_volume(shapely.intersection(rest, found.hole))
         deeper = found.tip < floor - SHALLOW
         worth = WORTH if first or deeper or found.exact else WORTH * RING
         if taken > (WORTH_FLAT if found.tool.kind == "flat drill" else worth):
-            scored.append((taken * (EXACT_BONUS if found.exact else 1.0), found))
-    return max(scored, key=lambda entry: entry[0], default=(0.0, None))[1]
+            score = taken * (EXACT_BONUS if found.exact else 1.0)
+            best = max(best, (score, found), key=lambda entry: entry[0])
+    return best[1]
+
+
+def _most(rest: BaseGeometry, tool: Tool) -> float:
+    """Volume that a drill could take at most: all within its radius, mm3."""
+    return turned_volume(
+        shapely.intersection(rest, shapely.box(-FAR, 0.0, FAR, 0.5 * (tool.diameter_mm or 0.0)))
+    )
 
 
 def turned_volume(region: BaseGeometry) -> float:
@@ -93,18 +106,11 @@ def turned_volume(region: BaseGeometry) -> float:
     return 0.0 if region.is_empty else 2.0 * math.pi * float(region.centroid.y * region.area)
 
 
-def _possible(bench: Bench) -> Iterator[Drilling]:
-    """What each drill could do, from large to small."""
+def _from_large(bench: Bench) -> list[Tool]:
+    """Drills that go into the bore, from large to small."""
     widest = max(s.bounds.max_y for s in front_bore(bench.clamping.part))
-    for tool in _from_large(bench, widest):
-        found = _drilling(bench, tool, hole_of(bench, tool) is not None)
-        if found is not None:
-            yield found
-
-
-def _from_large(bench: Bench, radius: float) -> list[Tool]:
     tools = bench.cell.shop.tools_of("drill", "flat drill")
-    fitting = [t for t in tools if (t.diameter_mm or 0.0) <= 2.0 * radius + EXACT_DIAMETER]
+    fitting = [t for t in tools if (t.diameter_mm or 0.0) <= 2.0 * widest + EXACT_DIAMETER]
     return sorted(fitting, key=lambda t: -(t.diameter_mm or 0.0))
 
 

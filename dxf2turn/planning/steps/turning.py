@@ -151,6 +151,8 @@ def _finish_once(bench: Bench, hands: tuple[str, ...]) -> Bench | None:
     found = (p for p in places(_beside(work, bench), WORTH_FINISHING) if not is_corner(work.target, p))
     todo = [p for p in found if shapely.distance(p, bench.body.boundary) < WORTH_FINISHING]
     region = shapely.union_all(todo)
+    if region.area < TINY:
+        return None
     for tool, left in by_reach(work, finishing_tools(bench.cell.shop, clamping.part, hands), region):
         if region.area - left < TINY:
             return None
