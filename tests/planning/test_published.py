@@ -12,6 +12,7 @@ from dxf2turn.planning.cutting import Task, choose
 from dxf2turn.planning.model import Move, MoveKind, Spindle
 from dxf2turn.planning.times import cut_time
 from dxf2turn.planning.tools import parting_tools
+from dxf2turn.shop.bodies import usual
 from dxf2turn.shop.load import load_shop
 
 SHOP = load_shop(None)
@@ -29,6 +30,13 @@ def test_a_parting_blade_of_3_mm_cuts_24_mm_deep() -> None:
     """part-1 (published, S39): depth at most 8 blade widths."""
     assert any(tool.width == 3.0 for tool in parting_tools(SHOP, 23.9))
     assert all((tool.width or 0.0) > 3.0 for tool in parting_tools(SHOP, 24.1))
+
+
+def test_a_steel_boring_bar_stands_out_four_diameters() -> None:
+    """boring-bar (rule published, number computed, S53): 80 mm for a bar of 20 mm."""
+    steel = usual("modulus_steel")
+    bars = [t for t in SHOP.tools_of("boring") if t.bar_mm == 20.0 and t.bar_modulus == steel]
+    assert bars and all(bar.overhang == pytest.approx(80.0, abs=0.01) for bar in bars)
 
 
 def test_a_groove_blade_of_4_mm_keeps_its_feed_and_side_depth() -> None:

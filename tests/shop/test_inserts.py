@@ -116,9 +116,18 @@ TIP_SHIFTS = [
     (35, 117.5, 1.351, 1.351),
     (90, 75, 0.225, -0.293),
 ]
+ROWS = (
+    "nose-PCLN-x and nose-PCLN-z",
+    "nose-PTGN-x and nose-PTGN-z",
+    "nose-PDJN-x and nose-PDJN-z",
+    "nose-PDHN-x and nose-PDHN-z",
+    "nose-PVLN-x and nose-PVLN-z",
+    "nose-PVPN-x and nose-PVPN-z",
+    "nose-PSBN-x and nose-PSBN-z",
+)
 
 
-@pytest.mark.parametrize(("corner", "kappa", "x", "z"), TIP_SHIFTS)
+@pytest.mark.parametrize(("corner", "kappa", "x", "z"), TIP_SHIFTS, ids=ROWS)
 def test_tip_shift_as_published(corner: float, kappa: float, x: float, z: float) -> None:
     """The tip moves as the toolmaker's table says when the corner radius changes (S29)."""
     found_z, found_r = tip_shift(math.radians(corner), math.radians(kappa))
