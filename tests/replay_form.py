@@ -32,6 +32,7 @@ def form_faults(doc: dict[str, Any]) -> Iterator[dict[str, Any]]:
         for step in setup["steps"]:
             yield from arc_faults(setup["no"], step)
             yield from lead_faults(doc, setup, step)
+            yield from hand_faults(doc, setup, step)
     yield from start_faults(doc)
     yield from knurl_faults(doc)
 
@@ -42,6 +43,19 @@ def lead_faults(doc: dict[str, Any], setup: dict[str, Any], step: dict[str, Any]
     for index, move in enumerate(step.get("moves") or []):
         if move["type"] == "thread" and leads and min(abs(move["lead"] - lead) for lead in leads) > 1e-4:
             at, text = shapely.Point(place(move)), f"lead {move['lead']}, not {leads}"
+            yield trouble("thread", setup["no"], step["no"], index, at, move["lead"], text)
+
+
+def hand_faults(doc: dict[str, Any], setup: dict[str, Any], step: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    """Passes of the wrong hand: a right-hand thread is cut towards the chuck while the spindle turns M03."""
+    hands = {f["hand"] for f in named(doc, "thread", step) if f.get("hand")}
+    moves, spindle = step.get("moves") or [], step.get("spindle")
+    for index, (last, move) in enumerate(zip(moves, moves[1:]), start=1):
+        if move["type"] != "thread" or last["type"] == "thread" or not spindle:
+            continue
+        cut = "right" if (spindle["direction"] == "M03") == (move["z"] < last["z"]) else "left"
+        if hands and cut not in hands:
+            at, text = shapely.Point(place(move)), f"cuts a {cut}-hand thread, not {hands}"
             yield trouble("thread", setup["no"], step["no"], index, at, move["lead"], text)
 
 

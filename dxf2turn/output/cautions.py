@@ -24,10 +24,17 @@ def _traits(plan: Plan) -> set[str]:
     if any(_slender(plan, index) for index in range(len(plan.setups))):
         found.add("slender")
     found |= {setup.support for setup in plan.setups if setup.supports}
-    if "bar" in plan.stock_text:
+    if _comes_through(plan):
         found.add("bar behind")
     description = f"{plan.material.name} {plan.material.description}".lower()
     return found | {metal for metal in ("titanium", "magnesium") if metal in description}
+
+
+def _comes_through(plan: Plan) -> bool:
+    """Whether stock is parted off that is thin enough to come through the spindle."""
+    parted = any(step.operation == "part off" for setup in plan.setups for step in setup.steps)
+    radius = max((setup.grip_radius for setup in plan.setups[:1]), default=0.0)
+    return parted and 2.0 * radius <= plan.machine.spindle_bore_mm
 
 
 def _surface_speed(step: Step) -> bool:

@@ -48,6 +48,7 @@ def setup_row(plan: Plan, setup: Setup, w: Wording) -> SetupRow:
     """Stock, grip, support, datum and tool-change point of a setup."""
     box = setup_bounds(setup)
     size = f"{w.diameter(box.max_y)} x {w.size(box.max_x - box.min_x)}"
+    size += f", bore {w.diameter(box.min_y)}" if box.min_y > 0.0 else ""
     first = setup is plan.setups[0]
     grip = one_line(setup.grip) or "as the shop does"
     if setup.grip_length:
@@ -140,5 +141,7 @@ def _touch_off(setup: Setup, tool: Tool, first_step: int, w: Wording) -> tuple[s
     if tool.kind in ON_THE_AXIS:
         return f"on the axis: X {w.length(0.0)}", face
     if tool.kind in INSIDE_KINDS:
-        return "bore as drilled: X = its measured diameter", face
+        drilled = any(step.operation == "drill" for step in setup.steps)
+        bore = "bore as drilled" if drilled or not box.min_y else "bore as it is"
+        return f"{bore}: X = its measured diameter", face
     return f"raw diameter, measured (nominal X {w.x(box.max_y)})", face

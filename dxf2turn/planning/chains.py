@@ -83,6 +83,8 @@ def supported(job: Job) -> tuple[Bench, ...] | Finding:
 def _centred(job: Job, seat: SeatPlan) -> Bench | str:
     """Held near the end: faced, centred, and bored where the bore's mouth is the seat."""
     stock = _with_room(job, seat)
+    if seat.centring is not None and stock.bounds[1] > 0.0:
+        return "it is hollow there, and a plug with a centre hole is not planned"
     if stock.bounds[2] < seat.more:
         return f"there is no stock for a stub of {plain_text(seat.more)} mm at this end"
     out = job.cell.practice.holding.centring_out_mm

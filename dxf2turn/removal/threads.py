@@ -1,4 +1,4 @@
-"""What a section can't show of threads and knurls: lead, starts, and whether a wheel came at all."""
+"""What a section can't show of threads and knurls: lead, hand, starts, and whether a wheel came at all."""
 
 from __future__ import annotations
 
@@ -31,6 +31,18 @@ class Turn:
         low, high = sorted((self.start.x, self.end.x))
         return min(high, thread.z_front) - max(low, thread.z_back)
 
+    @property
+    def hand(self) -> str | None:
+        """Of the thread that this pass cuts; None for the second of two moves, where a tap comes back, say.
+
+        A right-hand thread comes about where the spindle turns forward (M03, ISO 6983) and the tool goes
+        towards the chuck, a left-hand one where one of both is the other way round.
+        """
+        if self.step.spindle is None or self.before.kind is MoveKind.THREAD:
+            return None
+        forward = self.step.spindle.direction == "M03"
+        return "right" if forward == (self.move.z < self.before.z) else "left"
+
     def trouble(self, text: str) -> Trouble:
         return Trouble(
             kind="thread", setup=self.setup.no, step=self.step.no, move=self.index, at=self.move.end,
@@ -39,7 +51,7 @@ class Turn:
 
 
 def pitch_troubles(part: TurnedPart, plan: Plan) -> Iterator[Trouble]:
-    """Thread moves with a lead that no thread there has, and threads with too few starts."""
+    """Thread moves with a lead or a hand that no thread there has, and threads with too few starts."""
     threads = [f for f in part.of_kind("thread") if isinstance(f, Thread)]
     turns = tuple(_turns(part, plan))
     for turn in turns:
@@ -47,6 +59,9 @@ def pitch_troubles(part: TurnedPart, plan: Plan) -> Iterator[Trouble]:
         if near and all(abs((turn.move.lead or 0.0) - t.pitch * t.starts) > LEAD for t in near):
             wanted = " or ".join(f"{t.pitch * t.starts:g}" for t in near)
             text = f"has the lead {turn.move.lead or 0.0:g} mm; {near[0].designation} has {wanted} mm"
+            yield turn.trouble(text)
+        if near and turn.hand is not None and all(t.hand != turn.hand for t in near):
+            text = f"cuts a {turn.hand}-hand thread; {near[0].designation} is {near[0].hand}-hand"
             yield turn.trouble(text)
     for thread in threads:
         yield from _start_troubles(thread, turns)

@@ -20,7 +20,12 @@ class StockPractice(Entry):
 
     face_mm: NotNegative
     oversize_mm: Annotated[list[Pair], Field(min_length=1)]
+    tube_undersize_mm: Annotated[list[Pair], Field(min_length=1)]
+    thin_wall_share: NotNegative
+    least_wall_share: NotNegative
+    tube_worth_s: NotNegative
     least_grip_mm: Positive
+    load_s: NotNegative
 
 
 class HoldingPractice(Entry):

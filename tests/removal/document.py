@@ -40,7 +40,7 @@ def _thread(f: Thread) -> dict[str, Any]:
         "id": f.id, "kind": "thread", "starts": f.starts, "side": f.side,
         "z_mm": [f.z_front, f.z_back], "r_mm": [f.r_small, f.r_large],
         "designation": f.designation, "major_diameter_mm": f.major_diameter_mm,
-        "minor_diameter_mm": f.minor_diameter_mm, "pitch_mm": f.pitch, "taper": f.taper,
+        "minor_diameter_mm": f.minor_diameter_mm, "pitch_mm": f.pitch, "taper": f.taper, "hand": f.hand,
         "cut_to_diameter_mm": f.cut_to_mm,
     }  # fmt: skip
 
@@ -73,6 +73,7 @@ def _step(step: Step) -> dict[str, Any]:
         "operation": step.operation,
         "tool": tool,
         "features": list(step.features),
+        "spindle": None if step.spindle is None else {"direction": step.spindle.direction},
         "moves": [_move(m) for m in step.moves],
     }
 

@@ -83,6 +83,12 @@ def with_lead(lead: float) -> Callable[[Step], Step]:
     )
 
 
+def backwards(one: Step) -> Step:
+    """The spindle turned round."""
+    assert one.spindle is not None
+    return replace(one, spindle=replace(one.spindle, direction="M04"))
+
+
 def gone(one: Step) -> None:
     return None
 
@@ -136,6 +142,7 @@ FAULTS = (
     Fault("a thread too shallow", "threaded", at(1, 50, shifted(0.0, 0.06)), "thread", 1, 0),
     Fault("a thread too long", "threaded", at(1, 50, move(-3, z=-28.0)), "gouge", 1, 50),
     Fault("a thread of a wrong lead", "threaded", at(1, 50, with_lead(1.75)), "thread", 1, 50),
+    Fault("a thread of the wrong hand", "threaded", at(1, 50, backwards), "thread", 1, 50),
     Fault("a thread missing", "threaded", at(1, 50, gone), "thread", 1, 0),
     Fault("an arc the wrong way round", "rounded", at(1, 30, move(3, clockwise=True)), "gouge", 1, 30),
     Fault("an arc with two radii", "rounded", at(1, 30, move(3, centre=Point(-12.1, 0.0))), "path", 1, 30),

@@ -141,7 +141,7 @@ def jaws(front: float, radius: float, height: float = 25.0) -> tuple[tuple[Point
 
 
 def step(no: int, operation: str, used: Tool | None, *moves: Move) -> Step:
-    turning = Spindle(mode="rpm", value=500.0, limit_rpm=2000.0, direction="M04")
+    turning = Spindle(mode="rpm", value=500.0, limit_rpm=2000.0, direction="M03")
     return Step(
         no=no, operation=operation, tool=used, side="outside", spindle=turning, feed=0.2, depth=1.0, passes=1,
         features=(), why="worked out by hand", moves=trip(*moves) if moves else (),
