@@ -36,7 +36,7 @@ def swept_hulls(starts: Corners, ends: Corners, shape: Corners) -> list[BaseGeom
 
 def _convex(shape: Corners) -> Corners | None:
     """The corners of the hull, counter-clockwise; None for a shape without area."""
-    hull = shapely.convex_hull(shapely.multipoints(shape))
+    hull = shapely.convex_hull(shapely.linestrings(shape))
     if not isinstance(hull, shapely.Polygon):
         return None
     return shapely.get_coordinates(shapely.geometry.polygon.orient(hull))[:-1]

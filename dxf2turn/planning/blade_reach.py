@@ -11,7 +11,7 @@ from dxf2turn.geometry.region import flatten
 from dxf2turn.planning.blade import blade_of, floor_of
 from dxf2turn.planning.envelope import SAME, path
 from dxf2turn.planning.operations.plunge import Zone
-from dxf2turn.planning.sweep import Corners, cutting_shapes, folded, hulls
+from dxf2turn.planning.sweep import cutting_shapes, folded, hulls, shape_of
 from dxf2turn.planning.work import SAGITTA, Work
 from dxf2turn.shop.model import Tool
 
@@ -27,9 +27,5 @@ def blade_reach(work: Work, tool: Tool, zone: Zone, depth: float) -> BaseGeometr
         return Polygon()
     track = zone.axes.zr_all(np.asarray(flatten(way, SAGITTA)))
     up = zone.axes.zr_all(np.asarray([[0.0, depth]]))
-    return folded(shapely.union_all(hulls(track, [_tall(shape, up) for shape in cutting_shapes(tool)])))
-
-
-def _tall(shape: Corners, up: Corners) -> Corners:
-    """A convex shape drawn out along a vector."""
-    return np.concatenate([shape, shape + up])
+    drawn_out = [shape_of(np.concatenate([s.corners, s.corners + up])) for s in cutting_shapes(tool)]
+    return folded(shapely.union_all(hulls(track, drawn_out)))

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.segment import Segment
 from dxf2turn.planning.axes import Axes
-from dxf2turn.planning.sweep import Corners, cutting_shapes, folded, hulls
+from dxf2turn.planning.sweep import Corners, Shape, cutting_shapes, folded, hulls
 from dxf2turn.shop.model import Tool
 
 SPACING = 0.05  # a way is judged in legs of this length, mm
@@ -37,7 +37,7 @@ def engaged(way: Sequence[Segment], axes: Axes, tool: Tool, taken: BaseGeometry)
     return part_of(way, legs[first][0] - LEAD, legs[len(legs) - 1 - last][0] + LEAD)
 
 
-def _first_met(track: Corners, shapes: Sequence[Corners], taken: BaseGeometry) -> int | None:
+def _first_met(track: Corners, shapes: Sequence[Shape], taken: BaseGeometry) -> int | None:
     """Index of the first leg of a track on which a shape meets a region.
 
     The legs are judged in bundles: most ways begin to cut soon, and the rest need not be looked at.

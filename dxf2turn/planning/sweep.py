@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -24,6 +25,7 @@ from dxf2turn.planning.work import SAGITTA, Work
 from dxf2turn.shop.model import Tool
 
 Corners = NDArray[np.float64]
+Box = tuple[float, float, float, float]  # least z and r, largest z and r
 
 TOUCH = 0.001  # a shape may slide along a surface: it is made smaller by this before contacts are sought, mm
 NOISE = 1e-9  # overlaps smaller than this are rounding, mm2
@@ -32,9 +34,21 @@ CRUMB = 0.005  # share of the largest piece: a smaller loose one falls off as a 
 CUTTING = (MoveKind.FEED, MoveKind.ARC)
 
 
+class Shape(NamedTuple):
+    """A convex polygon about the controlled point, (n, 2), and the box around it."""
+
+    corners: Corners
+    box: Box
+
+
+def shape_of(corners: Corners) -> Shape:
+    """The shape with these corners."""
+    return Shape(corners, _box(corners))
+
+
 def swept(moves: Sequence[Move], polygons: Iterable[Sequence[Point]]) -> BaseGeometry:
     """Region that convex polygons cover along all moves but the first, which states the start."""
-    shapes = [np.asarray(polygon, dtype=float) for polygon in polygons]
+    shapes = [shape_of(np.asarray(polygon, dtype=float)) for polygon in polygons]
     legs = [(track(before, move), shapes) for before, move in zip(moves, moves[1:])]
     return folded(_union([hull for way, pieces in legs for hull in hulls(way, pieces)]))
 
@@ -77,14 +91,14 @@ def track(before: Move, move: Move) -> Corners:
     return np.asarray([start, end], dtype=float)
 
 
-def hulls(way: Corners, shapes: Iterable[Corners]) -> list[BaseGeometry]:
+def hulls(way: Corners, shapes: Iterable[Shape]) -> list[BaseGeometry]:
     """The convex regions that convex shapes cover on each straight leg of a way."""
     starts, ends = way[:-1, None, :], way[1:, None, :]
     return [
         hull
         for shape in shapes
         for hull in shapely.convex_hull(
-            shapely.linestrings(np.concatenate([starts + shape, ends + shape], axis=1))
+            shapely.linestrings(np.concatenate([starts + shape.corners, ends + shape.corners], axis=1))
         )
     ]
 
@@ -117,19 +131,19 @@ def _union(regions: Sequence[BaseGeometry]) -> BaseGeometry:
 
 
 @lru_cache(maxsize=128)
-def cutting_shapes(tool: Tool, grown: float = 0.0) -> tuple[Corners, ...]:
-    """The cutting part as convex pieces (n, 2), grown all round (mm; negative = smaller)."""
+def cutting_shapes(tool: Tool, grown: float = 0.0) -> tuple[Shape, ...]:
+    """The cutting part as convex pieces, grown all round (mm; negative = smaller)."""
     return _resized(_convex(tool.outline), grown)
 
 
 @lru_cache(maxsize=128)
-def whole_shapes(tool: Tool, grown: float = 0.0) -> tuple[Corners, ...]:
+def whole_shapes(tool: Tool, grown: float = 0.0) -> tuple[Shape, ...]:
     """Cutting part and holder as convex pieces, grown all round (mm; negative = smaller)."""
     return _resized([tool.outline, *tool.holder], grown)
 
 
 @lru_cache(maxsize=128)
-def holder_shapes(tool: Tool, grown: float = 0.0) -> tuple[Corners, ...]:
+def holder_shapes(tool: Tool, grown: float = 0.0) -> tuple[Shape, ...]:
     """The holder as convex pieces, grown all round (mm; negative = smaller)."""
     return _resized(tool.holder, grown)
 
@@ -142,35 +156,39 @@ def _convex(outline: Sequence[Point]) -> list[Sequence[Point]]:
     return [[Point(*p) for p in piece.exterior.coords[:-1]] for piece in convex_pieces(shape)]
 
 
-def _resized(polygons: Iterable[Sequence[Point]], grown: float) -> tuple[Corners, ...]:
+def _resized(polygons: Iterable[Sequence[Point]], grown: float) -> tuple[Shape, ...]:
     """A piece that would vanish keeps its size: a check with it is stricter, never blind."""
     pieces = []
     for corners in polygons:
         hull = shapely.MultiPoint(list(corners)).convex_hull
         other = hull if grown == 0.0 else shapely.buffer(hull, grown, join_style="mitre", mitre_limit=1.5)
         chosen = hull if other.is_empty else other
-        pieces.append(shapely.get_coordinates(chosen)[:-1])
+        pieces.append(shape_of(shapely.get_coordinates(chosen)[:-1]))
     return tuple(pieces)
 
 
-def meets(way: Corners, shapes: Iterable[Corners], other: BaseGeometry) -> bool:
+def meets(way: Corners, shapes: Iterable[Shape], other: BaseGeometry) -> bool:
     """Whether shapes on their way meet a region of the half plane r >= 0; quicker when that is prepared."""
     return any(shapely.intersects(other, folded(hull)) for hull in near_hulls(way, shapes, other))
 
 
-def near_hulls(way: Corners, shapes: Iterable[Corners], other: BaseGeometry) -> Iterator[BaseGeometry]:
+def near_hulls(way: Corners, shapes: Iterable[Shape], other: BaseGeometry) -> Iterator[BaseGeometry]:
     """`hulls` without those of shapes whose way, as a box and folded, does not come to a region."""
-    box = other.bounds
+    along, there = _box(way), other.bounds
     for shape in shapes:
-        if _boxes_meet(_swept_box(way, shape), box):
+        if _boxes_meet(_folded_box(along, shape.box), there):
             yield from hulls(way, [shape])
 
 
-def _swept_box(way: Corners, shape: Corners) -> tuple[float, ...]:
-    """The box around what a shape covers on its way, folded: least z and r, largest z and r."""
-    z_low, r_low = way.min(axis=0) + shape.min(axis=0)
-    z_high, r_high = way.max(axis=0) + shape.max(axis=0)
-    return (z_low, max(r_low, 0.0), z_high, max(r_high, -r_low))
+def _box(corners: Corners) -> Box:
+    (z_low, r_low), (z_high, r_high) = corners.min(axis=0).tolist(), corners.max(axis=0).tolist()
+    return z_low, r_low, z_high, r_high
+
+
+def _folded_box(way: Box, shape: Box) -> Box:
+    """The box around what a shape covers on its way, folded at the axis."""
+    z_low, r_low, z_high, r_high = (a + b for a, b in zip(way, shape))
+    return z_low, max(r_low, 0.0), z_high, max(r_high, -r_low)
 
 
 def _boxes_meet(a: Sequence[float], b: Sequence[float]) -> bool:
@@ -197,15 +215,15 @@ def holder_meets(tool: Tool, way: Corners, stock: BaseGeometry) -> bool:
 
 
 @lru_cache(maxsize=512)
-def _ahead(tool: Tool, dz: float, dr: float) -> tuple[Corners, ...]:
+def _ahead(tool: Tool, dz: float, dr: float) -> tuple[Shape, ...]:
     """The holder outside of the tool's shadow on a straight leg by (dz, dr), as convex pieces."""
     shadow = _union(hulls(np.asarray([[0.0, 0.0], [-dz, -dr]]), cutting_shapes(tool)))
-    whole = _union([Polygon(piece) for piece in holder_shapes(tool, -TOUCH)])
+    whole = _union([Polygon(piece.corners) for piece in holder_shapes(tool, -TOUCH)])
     rest = areas(shapely.difference(whole, shadow))
-    return tuple(shapely.get_coordinates(piece)[:-1] for piece in convex_pieces(rest))
+    return tuple(shape_of(shapely.get_coordinates(piece)[:-1]) for piece in convex_pieces(rest))
 
 
-def _overlap(way: Corners, shapes: Iterable[Corners], other: BaseGeometry) -> bool:
+def _overlap(way: Corners, shapes: Iterable[Shape], other: BaseGeometry) -> bool:
     near = near_hulls(way, shapes, other)
     return any(shapely.intersection(folded(hull), other).area > NOISE for hull in near)
 

@@ -79,7 +79,7 @@ def swept_flat(shape: Shape, path: Corners) -> BaseGeometry:
         hull
         for piece in shape.pieces
         for hull in shapely.convex_hull(
-            shapely.multipoints(list(np.concatenate([starts + piece, ends + piece], axis=1)))
+            shapely.linestrings(np.concatenate([starts + piece, ends + piece], axis=1))
         )
     ]
     return hulls[0] if len(hulls) == 1 else shapely.union_all(hulls)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable
 
 import shapely
@@ -85,9 +86,12 @@ def _bars(bench: Bench, work: Work, narrow: float, region: BaseGeometry) -> Iter
     entry = entry_radius(bench)
     fitting = boring_bars(bench.cell.shop, entry)
     usual = (*fitting[:TRIES], *boring_bars(bench.cell.shop, min(entry, narrow))[:SLIM_TRIES])
-    found = tuple(by_reach(work, unique(usual), region))
-    if not found or found[0][1] < MUCH:
-        return found
+    found = by_reach(work, unique(usual), region)
+    best = next(found, None)
+    if best is None:
+        return ()
+    if best[1] < MUCH:
+        return itertools.chain((best,), found)
     others = {(t.bar_mm, t.holder_style): t for t in reversed(fitting)}
     return by_reach(work, unique((*usual, *reversed(others.values()))), region)
 
