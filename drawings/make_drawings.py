@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from pathlib import Path
 
+from bored_parts import BORED
 from kit import Corner, Sheet, Vertex, vertices
 from long_parts import LONG
 from more_parts import MORE
@@ -356,7 +357,7 @@ BROKEN = {"blocked_spool": blocked_spool, "open_outline": open_outline}
 
 
 def main() -> None:
-    for folder, makers in (("good", GOOD | MORE | LONG), ("broken", BROKEN)):
+    for folder, makers in (("good", GOOD | MORE | LONG | BORED), ("broken", BROKEN)):
         (HERE / folder).mkdir(exist_ok=True)
         for name, make in makers.items():
             make().save(HERE / folder / f"{name}.dxf")

@@ -22,6 +22,7 @@ import shapely
 from shapely import Polygon, box
 
 from tests.replay_form import PLACE, form_faults, place, polygons, trouble
+from tests.replay_grip import grip_faults
 from tests.replay_shapes import (
     EMPTY,
     common,
@@ -62,7 +63,10 @@ def replay(doc: dict[str, Any]) -> dict[str, Any]:
         before = None if machine is None else to_z(machine.piece(), machine.flipped, part.length)
         machine = Machine(part, setup, doc["tools"], troubles)
         machine.check_start(before)
+        begun = list(grip_faults(machine, doc, "at the start"))
         machine.run()
+        ended = grip_faults(machine, doc, "at the end") if not begun and machine.parted is None else ()
+        troubles.extend([*begun, *ended])
     piece = EMPTY if machine is None else to_z(machine.piece(), machine.flipped, part.length)
     lost = part.lost
     left = list(left_over(piece, part.target, doc.get("findings", ())))

@@ -195,6 +195,8 @@ def _setup(setup: Setup) -> dict[str, Any]:
         "flipped": setup.flipped,
         "stock_outline": outline(setup.stock),
         "jaws": keep_out(setup.jaws),
+        "grip": setup.grip,
+        "grip_length_mm": value(setup.grip_length),
         "support": setup.support,
         "support_outline": supports(setup.supports),
         "prepare": setup.prepare,

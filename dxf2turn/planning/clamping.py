@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import shapely
@@ -30,6 +31,7 @@ class Clamping:
     """Setup coordinates, mm.
 
     stock: material as this setup starts, clipped to r >= 0. jaws: convex polygons no tool may enter.
+    grip_inside: it is a bore that is held, the whole outside is free.
     outside_to: the outside is turned from the front down to this z; over: and so far past it.
     raw_radius: of the stock behind that place, it is not turned here.
     lowest: no tool works below this z. parting: z of the front corner of the parting cut, None when the
@@ -48,6 +50,7 @@ class Clamping:
     grip: str
     grip_length: float
     grip_radius: float
+    grip_inside: bool = False
     outside_to: float
     over: float
     raw_radius: float
@@ -80,10 +83,15 @@ class Clamping:
         return self.outside_to - self.over
 
     @property
+    def lowest_inside(self) -> float:
+        """z below which no tool works in the bore: jaws outside are in nobody's way there."""
+        return self.lowest if self.grip_inside else -math.inf
+
+    @property
     def finished_to(self) -> float:
         """z down to which threads and knurls are made: also on what an earlier setup has turned."""
         turned = max(self.outside_to, -self.part.length)
-        return min(turned, self.lowest) if self.whole else turned
+        return min(turned, self.lowest) if self.whole and not self.grip_inside else turned
 
 
 def rectangle(z0: float, z1: float, r0: float, r1: float) -> Ring:

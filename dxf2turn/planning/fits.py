@@ -33,7 +33,7 @@ class Fit:
 def fits_here(bench: Bench, side: str) -> tuple[Fit, ...]:
     """The fine fits of a side ("outside" or "inside") that this setup finishes, from front to back."""
     part = bench.clamping.part
-    lowest = bench.clamping.outside_to if side == "outside" else bench.clamping.lowest
+    lowest = bench.clamping.outside_to if side == "outside" else bench.clamping.lowest_inside
     finest = bench.cell.practice.turning.measured_grade
     found = []
     for limits in bench.limits:

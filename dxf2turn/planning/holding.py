@@ -11,13 +11,14 @@ from shapely.geometry.base import BaseGeometry
 from dxf2turn.features.model import Cylinder
 from dxf2turn.planning.bench import FAR, Cell
 from dxf2turn.planning.placed import PlacedPart
-from dxf2turn.planning.setups import TURN_OVER, is_spoilt
+from dxf2turn.planning.setups import TURN_OVER, is_spoilt, rises_before, target_radius
 from dxf2turn.planning.stock import grip_length
 from dxf2turn.units import plain_text
 
 SAME_RADIUS = 0.02  # stock no further from a finished cylinder than this is finished, mm
 ENDS = 0.3  # beside both ends of a cylinder another surface may begin, mm
 PADS_OFF = 1.0  # of a steady's pads from both ends of their cylinder: a nose leaves its round there, mm
+CORNER = 1.0  # the same of jaws from a shoulder, mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +57,9 @@ def bands(part: PlacedPart, stock: BaseGeometry) -> Iterator[Band]:
         if isinstance(feature, Cylinder) and feature.side == "outside" and not is_spoilt(part, feature):
             back = _finished_to(stock, feature)
             if back < feature.z_front - ENDS:
-                yield Band(back, feature.z_front, feature.radius, feature.id)
+                radius = target_radius(part, feature)
+                corner = CORNER if rises_before(part, feature.z_front, radius) else 0.0
+                yield Band(back, feature.z_front - corner, radius, feature.id)
     top = float(stock.bounds[3])
     if top <= part.max_radius + SAME_RADIUS:
         return

@@ -21,7 +21,8 @@ from dxf2turn.planning.model import Plan, Setup, Step, Times
 from dxf2turn.planning.placed import PlacedPart, placed
 from dxf2turn.planning.stock import Stock, choose_stock
 from dxf2turn.planning.turret import stationed
-from dxf2turn.planning.ways import Variant, not_made, seen_from_part, worth_while
+from dxf2turn.planning.variant import Variant, not_made, seen_from_part
+from dxf2turn.planning.ways import worth_while
 from dxf2turn.shop.model import Machine, Material, Shop
 from dxf2turn.units import plain_text
 
@@ -54,10 +55,11 @@ def make_plans(part: TurnedPart, contour: Contour, shop: Shop, options: PlanOpti
         yield _no_plan(cell, stock.text, (_cannot_hold(front, stock),))
 
 
-def _rank(variant: Variant) -> tuple[bool, int, int, float, float]:
-    """Whole before what leaves much, held safely before what stands out too far, then the quickest."""
-    left = variant.left
-    return (variant.stopped, round(left), variant.strain, round(left, 1), variant.times.total_s)
+def _rank(variant: Variant) -> tuple[bool, int, int, bool, float, float]:
+    """Whole before what leaves much, held safely before what stands out too far, on enough length, then the
+    quickest."""
+    left, total = variant.left, variant.times.total_s
+    return (variant.stopped, round(left), variant.strain, variant.is_weak, round(left, 1), total)
 
 
 def _plan(part: TurnedPart, contour: Contour, cell: Cell, best: Variant, variants: Sequence[Variant]) -> Plan:

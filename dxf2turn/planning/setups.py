@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
@@ -12,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from dxf2turn.features.model import Cylinder, Feature
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.geometry.region import polygon
-from dxf2turn.planning.bench import Cell
+from dxf2turn.planning.bench import FAR, Cell
 from dxf2turn.planning.clamping import Clamping, Ring, bar_polygon, rectangle
 from dxf2turn.planning.placed import PlacedPart
 from dxf2turn.planning.stock import Stock, grip_length
@@ -90,7 +91,7 @@ def from_bar(part: PlacedPart, stock: Stock, cell: Cell, blade: Tool, back_allow
         lowest=front + CLEARANCE,
         parting=parting,
         parting_room=width,
-        findings=tuple(_holding(cell, 1, (held, wanted), (-front, stock.diameter))),
+        findings=tuple(holding_findings(cell, 1, (held, wanted), (-front, stock.diameter))),
     )
 
 
@@ -134,7 +135,7 @@ def from_blank(part: PlacedPart, stock: Stock, cell: Cell) -> Clamping | None:
         over=CLEARANCE,
         raw_radius=stock.radius,
         lowest=front + CLEARANCE,
-        findings=tuple(_holding(cell, 1, (front - back, grip), (-front, stock.diameter))),
+        findings=tuple(holding_findings(cell, 1, (front - back, grip), (-front, stock.diameter))),
     )
 
 
@@ -167,7 +168,7 @@ def turned_over(
     stock = piece_of(affine_transform(left, (-1.0, 0.0, 0.0, 1.0, -part.length, 0.0)), part)
     short = grip.length < grip.wanted
     kind = "soft jaws or a collet" if short else "soft jaws"
-    name = f"finished diameter {plain_text(2.0 * grip.radius)} mm ({grip.feature.id})"
+    name = f"finished diameter {plain_text(2.0 * grip.feature.r_large)} mm ({grip.feature.id})"
     no = first.no + 1
     return Clamping(
         no=no,
@@ -184,11 +185,13 @@ def turned_over(
         whole=True,
         prepare="turn the part end for end",
         prepare_s=cell.practice.holding.turn_over_s,
-        findings=tuple(_holding(cell, no, (grip.length, grip.wanted), (-grip.front, 2.0 * grip.radius))),
+        findings=tuple(
+            holding_findings(cell, no, (grip.length, grip.wanted), (-grip.front, 2.0 * grip.radius))
+        ),
     )
 
 
-def _holding(
+def holding_findings(
     cell: Cell, no: int, length: tuple[float, float], out: tuple[float, float]
 ) -> Iterator[Finding]:
     """What to look at in a clamping. length: held and wanted; out: overhang and diameter; mm."""
@@ -246,26 +249,33 @@ def jaws_at(front: float, radius: float, machine: Machine) -> tuple[Ring, ...]:
 
 
 def grips_of(part: PlacedPart, outside_to: float, cell: Cell) -> Iterable[Grip]:
-    """Finished cylinders behind `outside_to` that jaws can hold, with everything behind them smaller."""
+    """Finished cylinders behind `outside_to` that jaws can hold, with everything behind them smaller.
+
+    What lies behind the jaws is in the chuck, and must go into its bore. Jaws stay off a shoulder: a nose has
+    left its round in the corner.
+    """
     machine, holding = cell.machine, cell.practice.holding
     least = cell.practice.stock.least_grip_mm
     short = holding.short_part_share * part.length
     room = BLEND + holding.jaw_room_mm if outside_to < 0.0 else holding.face_room_mm
+    deepest = _back_of_thicker(part, 0.5 * machine.spindle_bore_mm) + machine.jaw_length
     for feature in part.features:
         if not isinstance(feature, Cylinder) or feature.side != "outside":
             continue
-        front = min(feature.z_front, outside_to - room)
+        radius = target_radius(part, feature)
+        corner = holding.face_room_mm if rises_before(part, feature.z_front, radius) else 0.0
+        front = min(feature.z_front - corner, outside_to - room, deepest)
         length = min(front - feature.z_back, machine.jaw_length)
         if length < min(0.5 * least, short) or is_spoilt(part, feature):
             continue
-        if not machine.grip_mm[0] <= 2.0 * feature.radius <= machine.grip_mm[1]:
+        if not machine.grip_mm[0] <= 2.0 * radius <= machine.grip_mm[1]:
             continue
-        if _largest_behind(part, feature.z_back) > feature.radius + SAGITTA:
+        if _largest_behind(part, feature.z_back) > radius + SAGITTA:
             continue
-        wanted = grip_length(2.0 * feature.radius, machine, cell.practice.stock)
+        wanted = grip_length(2.0 * radius, machine, cell.practice.stock)
         grip = Grip(
             feature=feature,
-            radius=feature.radius,
+            radius=radius,
             front=front,
             length=length,
             wanted=wanted,
@@ -274,6 +284,11 @@ def grips_of(part: PlacedPart, outside_to: float, cell: Cell) -> Iterable[Grip]:
         )
         if grip.hold >= holding.least_hold or length >= short:
             yield grip
+
+
+def target_radius(part: PlacedPart, cylinder: Cylinder) -> float:
+    """The radius that is turned: of a fit the middle of its limits, where the feature has the size drawn."""
+    return part.segments[cylinder.segments[0]].start.y
 
 
 def is_spoilt(part: PlacedPart, feature: Feature) -> bool:
@@ -285,6 +300,19 @@ def is_spoilt(part: PlacedPart, feature: Feature) -> bool:
         and other.z_back < feature.z_front - TURN_OVER
         for other in part.features
     )
+
+
+def rises_before(part: PlacedPart, z: float, radius: float) -> bool:
+    """Whether the part is thicker than a radius right in front of z."""
+    ahead = shapely.box(z + SAGITTA, radius + SAGITTA, z + TURN_OVER, FAR)
+    return bool(shapely.intersects(polygon(part.segments, SAGITTA), ahead))
+
+
+def _back_of_thicker(part: PlacedPart, radius: float) -> float:
+    """How far back the part is thicker than a radius: z, infinite where it is nowhere."""
+    above = shapely.box(-FAR, radius + SAGITTA, FAR, FAR)
+    thick = shapely.intersection(polygon(part.segments, SAGITTA), above)
+    return math.inf if thick.is_empty else float(thick.bounds[0])
 
 
 def _largest_behind(part: PlacedPart, z: float) -> float:

@@ -7,56 +7,23 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from dxf2turn.features.model import TurnedPart
-from dxf2turn.findings import Finding, Location, Severity, stops
+from dxf2turn.findings import Finding
 from dxf2turn.planning.bench import Bench, Cell
+from dxf2turn.planning.bore_grip import blank_for_bore, held_in_bore
 from dxf2turn.planning.chains import Job, needs_support, strain, supported
 from dxf2turn.planning.clamping import Clamping
 from dxf2turn.planning.free_end import slender_end
-from dxf2turn.planning.leftover import LIMIT, left_areas, thread_over
-from dxf2turn.planning.model import Times
 from dxf2turn.planning.placed import PlacedPart, placed
-from dxf2turn.planning.rest import is_corner, thickness
 from dxf2turn.planning.seats import seat_plans
 from dxf2turn.planning.sequence import filled
 from dxf2turn.planning.setups import from_bar, from_blank, turned_over
 from dxf2turn.planning.stock import Stock
 from dxf2turn.planning.targets import is_pointed
 from dxf2turn.planning.tools import parting_tools
+from dxf2turn.planning.variant import Variant, variant_of
 from dxf2turn.planning.work import CLEARANCE
 
 Held = tuple[str, tuple[Bench, ...]]  # how long work is held, in words, and the benches
-
-MISSING = 1000.0  # a feature that is not made counts as so much left-over, mm2
-
-
-@dataclass(frozen=True, slots=True)
-class Variant:
-    """One whole way to make the part."""
-
-    name: str
-    stock: Stock
-    benches: tuple[Bench, ...]
-    left: float  # area that nothing cut, rounds of the nose in sharp corners not counted, mm2
-    times: Times
-
-    @property
-    def is_left(self) -> bool:
-        """Whether more than the round of a nose in sharp corners stays."""
-        return self.left > 0.0
-
-    @property
-    def is_supported(self) -> bool:
-        """Whether tailstock or steady help somewhere."""
-        return any(bench.clamping.support != "none" for bench in self.benches)
-
-    @property
-    def strain(self) -> int:
-        """0 when every setup holds by the rule, 1 when some light work stands out too far, else 2."""
-        return max(strain(bench.clamping) for bench in self.benches)
-
-    @property
-    def stopped(self) -> bool:
-        return any(stops(bench.findings) for bench in self.benches)
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,8 +66,7 @@ def worth_while(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[list[Var
     yield found
     rest = list(ways)
     yield rest
-    if not by_blank:
-        yield list(_blank_ways(order))
+    yield list(_blank_ways(order, [*found, *rest] if by_blank else ()))
     if any(map(_is_long, found)):
         yield list(_plain_ways(order, [*found, *rest]))
 
@@ -135,7 +101,7 @@ def _in_one(order: Order, back_first: bool) -> Iterator[Variant]:
     for held, benches in found:
         way = f"from {order.stock.name}" if len(benches) > 1 else f"one setup from {order.stock.name}"
         end = ", back first" if back_first else ""
-        yield _variant(order, f"{way}{end}, parted off{held}", benches)
+        yield variant_of(f"{way}{end}, parted off{held}", order.stock, benches)
 
 
 def _in_two(order: Order, back_first: bool) -> Iterator[Variant]:
@@ -164,19 +130,48 @@ def _first_of_two(order: Order, here: PlacedPart, other: PlacedPart) -> Iterator
     yield from _from_bar(order, here, face + more)
 
 
-def _blank_ways(order: Order) -> Iterator[Variant]:
-    for back_first in (False, True):
-        yield from _from_blank(order, back_first)
+def _blank_ways(order: Order, known: Sequence[Variant] = ()) -> Iterator[Variant]:
+    """A sawn piece turned from one end, then from the other; nothing is parted off. Those not known yet.
+
+    A blank no longer than the part needs goes first, then one whose outside is turned while the bore is
+    held, then a longer one: what a longer one is held by must be faced off. The next kind is only worked
+    out when the one before does not hold the part well.
+    """
+    names, found = {way.name for way in known}, []
+    for kind in (_from_blank, _from_blank_to_bore, _from_long_blank):
+        found += [way for back_first in (False, True) for way in kind(order, back_first)]
+        if not known and any(way.is_firm for way in found):
+            break
+    return (way for way in found if way.name not in names)
 
 
-def _from_blank(order: Order, back_first: bool) -> Iterator[Variant]:
-    """A sawn piece turned from one end, then from the other; nothing is parted off."""
+def _from_blank(order: Order, back_first: bool, longer: bool = False) -> Iterator[Variant]:
     here, other = order.ends(back_first)
     blank = from_blank(here, order.stock, order.cell)
+    if blank is not None and _is_longer(order, blank) == longer:
+        kind = "longer blank" if longer else "blank"
+        held, benches = _held(order, blank)
+        name = f"{kind} of {order.stock.name}, two setups, {_first(back_first)}{held}"
+        yield from _with_second(name, order, benches, other)
+
+
+def _from_long_blank(order: Order, back_first: bool) -> Iterator[Variant]:
+    return _from_blank(order, back_first, longer=True)
+
+
+def _is_longer(order: Order, blank: Clamping) -> bool:
+    """Whether a blank was made longer than the part with its faces, to be held there."""
+    face = order.cell.practice.stock.face_mm
+    return order.stock.length is None and -blank.stock.bounds[0] > blank.part.length + face + CLEARANCE
+
+
+def _from_blank_to_bore(order: Order, back_first: bool) -> Iterator[Variant]:
+    here, other = order.ends(back_first)
+    blank = blank_for_bore(here, other, order.stock, order.cell)
     if blank is not None:
         held, benches = _held(order, blank)
-        name = f"blank of {order.stock.name}, two setups, {_first(back_first)}{held}"
-        yield from _with_second(name, order, benches, other)
+        name = f"blank of {order.stock.name}, the outside with the bore held, {_first(back_first)}{held}"
+        yield from _in_the_bore(name, order, benches, other)
 
 
 def _held(order: Order, clamping: Clamping, before: Bench | None = None) -> Held:
@@ -249,7 +244,26 @@ def _long_enough(part: PlacedPart, stock: Stock, width: float, cell: Cell) -> bo
 
 
 def _with_second(name: str, order: Order, benches: tuple[Bench, ...], other: PlacedPart) -> Iterator[Variant]:
-    """The other end after the first one; with the tailstock where it asks for it, and without to compare."""
+    """The other end after the first one: held outside, and in the bore where that does not hold it well."""
+    found = [*_on_the_outside(name, order, benches, other)]
+    yield from found
+    if not any(way.is_firm for way in found):
+        yield from _in_the_bore(f"{name}, held in the bore", order, benches, other)
+
+
+def _in_the_bore(name: str, order: Order, benches: tuple[Bench, ...], other: PlacedPart) -> Iterator[Variant]:
+    first = benches[-1]
+    clamping = held_in_bore(first.clamping, other, first.stock, order.cell)
+    if clamping is not None:
+        yield variant_of(
+            name, order.stock, (*benches, filled(order.cell, clamping, order.part.limits, first))
+        )
+
+
+def _on_the_outside(
+    name: str, order: Order, benches: tuple[Bench, ...], other: PlacedPart
+) -> Iterator[Variant]:
+    """The other end gripped outside; with the tailstock where it asks for it, and without to compare."""
     first = benches[-1]
     clamping = turned_over(first.clamping, other, first.stock, order.cell)
     if clamping is None:
@@ -257,58 +271,15 @@ def _with_second(name: str, order: Order, benches: tuple[Bench, ...], other: Pla
     clamping = _weighed(order, clamping)
     light = all(strain(bench.clamping) < 2 for bench in benches)
     if not (needs_support(clamping) and light) or order.plain:
-        yield _variant(order, name, (*benches, filled(order.cell, clamping, order.part.limits, first)))
+        yield variant_of(
+            name, order.stock, (*benches, filled(order.cell, clamping, order.part.limits, first))
+        )
         return
     far = turned_over(first.clamping, other, first.stock, order.cell, lambda grip: grip.score_with_tailstock)
     held, more = _held(order, far or clamping, first)
     if len(more) == 1:
-        yield _variant(order, name, (*benches, *more))
+        yield variant_of(name, order.stock, (*benches, *more))
         return
     plain = filled(order.cell, clamping, order.part.limits, first)
-    yield _variant(order, f"{name}, the other end without support", (*benches, plain))
-    yield _variant(order, f"{name}, the other end{held.removeprefix(',')}", (*benches, *more))
-
-
-def _variant(order: Order, name: str, benches: tuple[Bench, ...]) -> Variant:
-    part = benches[-1].clamping.part
-    areas = (area for area in left_areas(benches[-1]) if thickness(area) > LIMIT)
-    real = (a for a in areas if not is_corner(part.segments, a) and thread_over(part.features, a) is None)
-    left = sum(a.area for a in real) + MISSING * len(tuple(not_made(benches)))
-    return Variant(name, order.stock, benches, left, _times(benches))
-
-
-def not_made(benches: Sequence[Bench]) -> Iterator[Finding]:
-    """A finding for each thread and knurl that no step makes, with the reason where one is known."""
-    last = benches[-1]
-    reasons = {id: seen_from_part(bench, finding) for bench in benches for id, finding in bench.failures}
-    for feature in last.clamping.part.features:
-        if feature.kind not in ("thread", "knurl") or feature.id in last.made:
-            continue
-        z, r = last.clamping.part.z_here(0.5 * (feature.z_front + feature.z_back)), feature.r_large
-        yield reasons.get(feature.id) or Finding(
-            code="planning/not-made",
-            severity=Severity.STOP,
-            text=f"no step makes the {feature.kind} {feature.id}: no tool gets to it in any setup",
-            hint="clamp the part so that the side with the feature is free, or leave it for another machine",
-            where=Location(z=z, r=r),
-        )
-
-
-def seen_from_part(bench: Bench, finding: Finding) -> Finding:
-    """A finding of a setup with its place on the part."""
-    where = finding.where
-    if where.z is None:
-        return finding
-    return replace(finding, where=replace(where, z=bench.clamping.part.z_here(where.z)))
-
-
-def _times(benches: tuple[Bench, ...]) -> Times:
-    machine = benches[0].cell.machine
-    steps = [step for bench in benches for step in bench.steps]
-    cut = sum(step.cut_time_s for step in steps)
-    rapid = sum(step.rapid_time_s for step in steps)
-    tools = [step.tool for step in steps if step.tool is not None]
-    changes = sum(a != b for a, b in zip([None, *tools], tools))
-    change = changes * machine.tool_change_s + sum(bench.clamping.prepare_s for bench in benches)
-    bound = sum(bench.bound_s for bench in benches)
-    return Times(cut_s=cut, rapid_s=rapid, tool_change_s=change, total_s=cut + rapid + change, bound_s=bound)
+    yield variant_of(f"{name}, the other end without support", order.stock, (*benches, plain))
+    yield variant_of(f"{name}, the other end{held.removeprefix(',')}", order.stock, (*benches, *more))

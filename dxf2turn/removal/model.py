@@ -14,10 +14,11 @@ class Trouble:
 
     kind: "gouge", "rapid contact", "holder contact", "jaw contact", "support contact" (centre or steady);
     also "support" (it has no seat, or the work is parted off in it), "stock" (the stock a setup states is
-    not what is there), "cut loose" (the part comes off what holds it), "loose ring" (waste falls off in
-    one piece), "thread" (not cut to its root, a wrong lead, too few starts), "knurl" (not made), "path" (a
-    step that starts or ends off the tool-change point, or an arc that is none). step 0: the setup as a
-    whole.
+    not what is there), "grip" (what holds the work stands in it, lies too little on it, in a bore that is not
+    finished, or on a thread, a knurl, a groove or a taper), "cut loose" (the part comes off what holds it),
+    "loose ring" (waste falls off in one piece), "thread" (not cut to its root, a wrong lead, too few starts),
+    "knurl" (not made), "path" (a step that starts or ends off the tool-change point, or an arc that is none).
+    step 0: the setup as a whole.
     """
 
     kind: str

@@ -28,6 +28,7 @@ HINTS = {
     "jaw contact": "Grip a shorter length, or use a longer bar.",
     "support contact": "The plan must not be used. A tool must keep clear of centre and steady.",
     "support": "The plan must not be used: the work would come out of its support.",
+    "grip": "The plan must not be used: the work is not held on a plain surface that is there.",
     "stock": "The setups don't follow from one another; the plan must not be used.",
     "cut loose": "Part off last, and hold the side that is still to be cut.",
     "loose ring": "Be ready for the ring that comes off in one piece; it can jam under the tool.",

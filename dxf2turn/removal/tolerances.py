@@ -43,6 +43,10 @@ SEAT_LENGTH = 0.3
 # A steady's pads lie on the work over this share of their width (judgement; the rest are edge breaks).
 PADS_SHARE = 0.95
 
+# The jaws lie on the work over this share of the length that the setup states (judgement; the rest are edge
+# breaks).
+GRIP_SHARE = 0.9
+
 # Overlaps smaller than this are rounding of the polygon library (coordinates carry 1e-12 mm).
 AREA_NOISE = 1e-8
 

@@ -19,6 +19,7 @@ from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import polygon
 from dxf2turn.planning.model import Plan, Setup, ShortThread
 from dxf2turn.removal.body import Body, Frame, body_of, depth_in, frame_of, ring_volume, thread_rooms
+from dxf2turn.removal.grips import grip_troubles
 from dxf2turn.removal.left import Left, left_over, uncut_threads
 from dxf2turn.removal.model import Removal, Trouble
 from dxf2turn.removal.report import findings_for, nothing_made
@@ -70,9 +71,21 @@ def _run_all(part: TurnedPart, plan: Plan, body: Body) -> list[_Run]:
         trouble = _stock_trouble(setup, stated, expected, frame.to_setup(rooms))
         state = run_setup(scene, stock).noting(*trouble)
         state = state.noting(*_support_troubles(scene, stock, state))
+        state = state.noting(*_grip_troubles(scene, (stock, state), part, frame))
         numbered = tuple(replace(t, setup=setup.no) for t in state.troubles)
         runs.append(_Run(setup, frame, replace(state, troubles=numbered)))
     return runs
+
+
+def _grip_troubles(
+    scene: Scene, stocks: tuple[BaseGeometry, State], part: TurnedPart, frame: Frame
+) -> Iterable[Trouble]:
+    """Whether what holds the work lies on a plain surface, at the start and still at the end."""
+    before, after = stocks
+    at_start = tuple(grip_troubles(scene, before, part.features, frame, "as the setup starts"))
+    yield from at_start
+    if not at_start and after.piece is None:
+        yield from grip_troubles(scene, after.stock, part.features, frame, "as the setup ends")
 
 
 def _support_troubles(scene: Scene, stock: BaseGeometry, state: State) -> Iterable[Trouble]:

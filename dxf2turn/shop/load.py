@@ -246,15 +246,17 @@ def _classes(text: str, materials: MaterialsFile) -> None:
 def _machine(entry: MachineEntry) -> Machine:
     values = entry.model_dump(
         exclude={
-            "torque_points", "grip_mm", "steady_mm", "jaw_length_mm", "jaw_height_mm", "centre",
-            "steady_width_mm",
+            "torque_points", "grip_mm", "steady_mm", "inside_grip_mm", "mandrel_mm", "jaw_length_mm",
+            "jaw_height_mm", "centre", "steady_width_mm",
         }
     )  # fmt: skip
     return Machine(
         **values,
         torque_points=tuple((rpm, torque) for rpm, torque in entry.torque_points),
         grip_mm=(entry.grip_mm[0], entry.grip_mm[1]),
-        steady_mm=None if entry.steady_mm is None else (entry.steady_mm[0], entry.steady_mm[1]),
+        steady_mm=_pair(entry.steady_mm),
+        inside_grip_mm=_pair(entry.inside_grip_mm),
+        mandrel_mm=_pair(entry.mandrel_mm),
         steady=entry.steady_mm is not None,
         jaw_length=entry.jaw_length_mm,
         jaw_height=entry.jaw_height_mm,

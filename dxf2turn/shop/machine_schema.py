@@ -50,6 +50,13 @@ class MachineEntry(Entry):
     jaw_height_mm: Positive
     grip_mm: Pair
     collet_mm: Positive | None = None
+    inside_grip_mm: Pair | None = None
+    inside_jaw_length_mm: Size = 20.0
+    inside_jaw_height_mm: Size = 12.0
+    mandrel_mm: Pair | None = None
+    mandrel_length_mm: Size = 40.0
+    mandrel_flange_height_mm: Size = 8.0
+    mandrel_flange_length_mm: Size = 12.0
     tool_post: Literal["turret", "quick-change"]
     stations: Annotated[int, Field(ge=1, le=1000)]
     tool_change_s: NotNegative
@@ -71,7 +78,8 @@ class MachineEntry(Entry):
         speeds = [rpm for rpm, _ in self.torque_points]
         if speeds != sorted(set(speeds)):
             raise ValueError("torque_points must have rising speeds")
-        for name, pair in (("grip_mm", self.grip_mm), ("steady_mm", self.steady_mm)):
+        for name in ("grip_mm", "steady_mm", "inside_grip_mm", "mandrel_mm"):
+            pair = getattr(self, name)
             if pair is not None and pair[0] >= pair[1]:
                 raise ValueError(f"{name} must be [least, largest]")
         return self

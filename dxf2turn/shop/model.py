@@ -143,6 +143,10 @@ class Machine:
     largest diameter in the steady, None without one. bar_feed: bar may come through the spindle.
     sleeve_mm: diameter of the tailstock's sleeve; centres: for it, slimmest first. steady_width: of its
     pads and frame along z; steady_frame_mm: outer diameter of the frame.
+    inside_grip_mm: least and largest bore that the jaws hold from inside, opening outward; None without such
+    jaws. inside_jaw_length_mm: how far they reach into the part; inside_jaw_height_mm: of a jaw on the radius.
+    mandrel_mm: least and largest bore on an expanding mandrel, None without one; mandrel_length_mm: of its
+    sleeve; its flange behind the part is larger than the bore by mandrel_flange_height_mm on the radius.
     """
 
     name: str
@@ -171,6 +175,13 @@ class Machine:
     chuck_mm: float = 200.0
     grip_mm: tuple[float, float] = (5.0, 160.0)
     collet_mm: float | None = None
+    inside_grip_mm: tuple[float, float] | None = None
+    inside_jaw_length_mm: float = 20.0
+    inside_jaw_height_mm: float = 12.0
+    mandrel_mm: tuple[float, float] | None = None
+    mandrel_length_mm: float = 40.0
+    mandrel_flange_height_mm: float = 8.0
+    mandrel_flange_length_mm: float = 12.0
     steady_mm: tuple[float, float] | None = None
     bar_feed: bool = True
     sleeve_mm: float = 60.0

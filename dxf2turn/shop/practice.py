@@ -34,6 +34,7 @@ class HoldingPractice(Entry):
     jaw_room_mm: Positive
     face_room_mm: Positive
     turn_over_s: NotNegative
+    mandrel_s: NotNegative
     pull_out_s: NotNegative
     tailstock_s: NotNegative
     steady_s: NotNegative
@@ -151,8 +152,8 @@ class CuttingPractice(Entry):
     blade_feed_share: Positive
     blade_depth_share: Positive
     roughness_factor: Positive
-
     least_depth_mm: Positive
+
 
 class Practice(Entry):
     """All of practice.toml, a field a table."""

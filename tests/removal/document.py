@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from dxf2turn.features.model import Thread, TurnedPart
+from dxf2turn.features.model import Feature, Thread, TurnedPart
 from dxf2turn.findings import Finding
 from dxf2turn.geometry.region import flatten
 from dxf2turn.geometry.segment import Arc, Segment
@@ -21,7 +21,7 @@ def document(part: TurnedPart, plan: Plan) -> dict[str, Any]:
             "contour": [_piece(segment) for segment in part.profile.segments],
             "target_contour": [_piece(segment) for segment in part.target.segments],
         },
-        "features": [_thread(f) for f in part.of_kind("thread") if isinstance(f, Thread)],
+        "features": [_feature(f) for f in part.features],
         "findings": [_finding(f) for f in plan.findings],
         "tools": {key: _tool(tool) for key, tool in tools.items()},
         "setups": [_setup(setup) for setup in plan.setups],
@@ -35,11 +35,15 @@ def _piece(segment: Segment) -> dict[str, Any]:
     return {"type": "line", **ends}
 
 
+def _feature(f: Feature) -> dict[str, Any]:
+    place = {"z_mm": [f.z_front, f.z_back], "r_mm": [f.r_small, f.r_large]}
+    plain = {"id": f.id, "kind": f.kind, "side": f.side, **place}
+    return plain | _thread(f) if isinstance(f, Thread) else plain
+
+
 def _thread(f: Thread) -> dict[str, Any]:
     return {
-        "id": f.id, "kind": "thread", "starts": f.starts, "side": f.side,
-        "z_mm": [f.z_front, f.z_back], "r_mm": [f.r_small, f.r_large],
-        "designation": f.designation, "major_diameter_mm": f.major_diameter_mm,
+        "starts": f.starts, "designation": f.designation, "major_diameter_mm": f.major_diameter_mm,
         "minor_diameter_mm": f.minor_diameter_mm, "pitch_mm": f.pitch, "taper": f.taper, "hand": f.hand,
         "cut_to_diameter_mm": f.cut_to_mm,
     }  # fmt: skip
@@ -59,6 +63,7 @@ def _setup(setup: Setup) -> dict[str, Any]:
         "flipped": setup.flipped,
         "stock_outline": [list(p) for p in flatten(setup.stock, 0.0005)[:-1]],
         "jaws": [[list(p) for p in jaw] for jaw in setup.jaws],
+        "grip_length_mm": setup.grip_length,
         "support": setup.support,
         "support_outline": [[list(p) for p in body] for body in setup.supports],
         "tool_change": {"x": 2.0 * setup.tool_change.y, "z": setup.tool_change.x},

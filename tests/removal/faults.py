@@ -9,7 +9,19 @@ from dxf2turn.features.model import TurnedPart
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.planning.model import MoveKind, Plan, Step
 from dxf2turn.shop.model import Tool
-from tests.removal.kit import bar, blade, boring_bar, changed, drill, jaws, lines, points, rapid, with_move
+from tests.removal.kit import (
+    bar,
+    blade,
+    boring_bar,
+    changed,
+    drill,
+    jaws,
+    jaws_in_bore,
+    lines,
+    points,
+    rapid,
+    with_move,
+)
 from tests.removal.plans import GOOD, part_off
 
 
@@ -64,6 +76,11 @@ def setup(no: int, **new: object) -> Callable[[Plan], Plan]:
     )
 
 
+def in_bore(front: float, radius: float, behind: float = -32.0) -> Callable[[Plan], Plan]:
+    """The jaws of the second setup in the bore, other than they should be."""
+    return setup(2, jaws=jaws_in_bore(front, radius, behind))
+
+
 def parted_early(plan: Plan) -> Plan:
     """The part comes off before its groove is cut."""
     one = plan.setups[0]
@@ -113,6 +130,16 @@ FAULTS = (
     Fault("parting off not to the centre", "stepped", at(1, 90, move(2, r=0.1)), "left"),
     Fault("parting off too near", "stepped", at(1, 90, lambda _: part_off(-39.9, 16.0)), "gouge", 1, 90),
     Fault("jaws in the way", "stepped", setup(1, jaws=jaws(-43.0, 16.0)), "jaw contact", 1, 20),
+    Fault("jaws that stand in the bar", "stepped", setup(1, jaws=jaws(-46.0, 15.9)), "grip", 1, 0),
+    Fault("jaws beside the bar", "stepped", setup(1, jaws=jaws(-60.0, 16.1)), "grip", 1, 0),
+    Fault("jaws too far back", "two sided", setup(2, grip_length=18.0, jaws=jaws(-45.0, 8.0)), "grip", 2, 0),
+    Fault("jaws in the wall of the bore", "held in bore", in_bore(-12.0, 10.05), "grip", 2, 0),
+    Fault("jaws not opened", "held in bore", in_bore(-12.0, 9.95), "grip", 2, 0),
+    Fault("jaws not far enough in the bore", "held in bore", in_bore(-20.0, 10.0), "grip", 2, 0),
+    Fault("a block that the part stands in", "held in bore", in_bore(-12.0, 10.0, -29.5), "grip", 2, 0),
+    Fault("a bore left too small", "held in bore", at(1, 40, shifted(0.0, -0.1)), "grip", 2, 0),
+    Fault("a bar into jaws in the bore", "held in bore", at(2, 20, move(2, z=-12.5)), "jaw contact", 2, 20),
+    Fault("jaws out of the bore", "held in bore", in_bore(1.0, 10.0), "jaw contact", 2, 10),
     Fault("a bar too thin", "stepped", setup(1, stock=SHORT_BAR), "stock", 1, 0),
     Fault("a bar without room to face", "stepped", setup(1, stock=bar(16.0, -0.1)), "stock", 1, 0),
     Fault("a holder too near", "stepped", at(1, 30, held_by(NEAR_SHANK)), "holder contact", 1, 30),

@@ -140,6 +140,12 @@ def jaws(front: float, radius: float, height: float = 25.0) -> tuple[tuple[Point
     return (points((front, radius), (front, radius + height), (-100.0, radius + height), (-100.0, radius)),)
 
 
+def jaws_in_bore(front: float, radius: float, behind: float = -32.0) -> tuple[tuple[Point, ...], ...]:
+    """Jaws from `behind` to `front`, opened to `radius`, 6 high, on a block of radius 40 behind them."""
+    nose = points((behind, radius - 6.0), (front, radius - 6.0), (front, radius), (behind, radius))
+    return nose, points((-100.0, 0.0), (behind, 0.0), (behind, 40.0), (-100.0, 40.0))
+
+
 def step(no: int, operation: str, used: Tool | None, *moves: Move) -> Step:
     turning = Spindle(mode="rpm", value=500.0, limit_rpm=2000.0, direction="M03")
     return Step(

@@ -22,6 +22,7 @@ from tests.removal.kit import (
     drill,
     feed,
     jaws,
+    jaws_in_bore,
     lines,
     part_of,
     plan_of,
@@ -153,6 +154,30 @@ def two_sided() -> tuple[TurnedPart, Plan]:
     return part_of(profile), plan_of(first, second)
 
 
+def held_in_bore() -> tuple[TurnedPart, Plan]:
+    """A ring of radius 15 with a bore of radius 10, 30 long; the other end is faced with the bore held.
+
+    First setup: bored through and parted off 0.5 too long. Second setup: jaws in the bore from z -12 to
+    behind the part, on a block behind it; faced, and a bar goes into the bore down to 1 before the jaws.
+    """
+    profile = lines((0, 10), (0, 15), (-30, 15), (-30, 10))
+    hole = step(20, "drill", drill(12.0), rapid(3.0, 0.0), feed(-42.0, 0.0), rapid(3.0, 0.0))
+    inside = step(
+        40, "bore", boring_bar(),
+        rapid(2.0, 8.0), feed(-35.0, 8.0), feed(-35.0, 7.5), rapid(2.0, 7.5),
+        rapid(2.0, 10.0), feed(-35.0, 10.0), feed(-35.0, 9.5), rapid(2.0, 9.5),
+    )  # fmt: skip
+    steps = (face_to_centre(), hole, outside_only(15.0, 30.0), inside, part_off(-30.5, 16.0, to=9.5))
+    first = setup(1, bar(16.0), jaws(-60.0, 16.0), *steps)
+    face = step(10, "face", sharp_insert(), rapid(0.0, 18.0), feed(0.0, 9.0), rapid(2.0, 9.0))
+    edge = step(
+        20, "bore", boring_bar(), rapid(2.0, 9.5), feed(-11.0, 9.5), feed(-11.0, 9.0), rapid(2.0, 9.0)
+    )
+    stock = lines((0.5, 10), (0.5, 15), (-30, 15), (-30, 10))
+    second = setup(2, stock, jaws_in_bore(-12.0, 10.0), face, edge)
+    return part_of(profile), plan_of(first, replace(second, flipped=True, grip_length=18.0, grip_radius=10.0))
+
+
 ROOT = 10.0 - 0.92
 
 
@@ -214,5 +239,5 @@ def rounded() -> tuple[TurnedPart, Plan]:
 
 GOOD = {
     "stepped": stepped, "grooved": grooved, "bored": bored, "drilled": drilled, "two sided": two_sided,
-    "threaded": threaded, "rounded": rounded,
+    "threaded": threaded, "rounded": rounded, "held in bore": held_in_bore,
 }  # fmt: skip

@@ -266,7 +266,7 @@ def _zone(bench: Bench, box: Box, tool: Tool, choice: Choice, kind: Kind) -> Zon
             neck = practice.parting
             base = max(base, min(neck.neck_mm, neck.neck_share * clamping.part.max_radius, box.top))
     elif kind.axes == INSIDE:
-        lowest = max(clamping.lowest, _floor(bench))
+        lowest = max(clamping.lowest_inside, _floor(bench))
     return Zone(
         axes=kind.axes,
         lo=max(box.lo - BESIDE * width, lowest),

@@ -1,0 +1,267 @@
+"""Work held in its finished bore: on jaws that open outward, or on an expanding mandrel."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import shapely
+from shapely.affinity import affine_transform
+from shapely.geometry.base import BaseGeometry
+
+from dxf2turn.features.model import Feature
+from dxf2turn.geometry.region import polygon
+from dxf2turn.geometry.segment import Line, Segment
+from dxf2turn.planning.bench import FAR, Cell
+from dxf2turn.planning.clamping import Clamping, Ring, bar_polygon, rectangle
+from dxf2turn.planning.placed import PlacedPart
+from dxf2turn.planning.rest import bore_region, opened
+from dxf2turn.planning.setups import (
+    BLEND,
+    CHUCK_DEPTH,
+    NOT_GRIPPED,
+    TURN_OVER,
+    Grip,
+    holding_findings,
+    jaws_at,
+    piece_of,
+)
+from dxf2turn.planning.stock import Stock, grip_length
+from dxf2turn.planning.targets import split_place
+from dxf2turn.planning.work import CLEARANCE, SAGITTA
+from dxf2turn.units import plain_text
+
+SAME_RADIUS = 0.02  # stock no further than this from the wall of a bore leaves it finished, mm
+LEVEL = 1e-6  # two heights closer than this are level, mm
+LEAST_OUTSIDE = 0.5  # the front edge of the outside is turned at least so far, mm
+PLAIN_KINDS = ("cylinder", "bore", "hole")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opening:
+    """What opens outward in a bore. Lengths mm, sizes diameters.
+
+    sizes: least and largest bore; reach: how far it goes into the part; height: on the radius, None to the
+    axis; flange: how far the flange behind the part stands beyond the bore on the radius, and its length.
+    prepare: what is set up for it, more_s: how long that takes beside turning the part over, s.
+    """
+
+    words: str
+    sizes: tuple[float, float]
+    reach: float
+    height: float | None
+    flange: tuple[float, float] | None
+    prepare: str
+    more_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class BoreGrip:
+    """A finished bore and what opens in it."""
+
+    grip: Grip
+    opening: Opening
+
+    @property
+    def score(self) -> tuple[float, float]:
+        """What holds best first, of equal ones what is set up sooner."""
+        return (round(self.grip.hold, 2), -self.opening.more_s)
+
+
+def openings(cell: Cell) -> Iterator[Opening]:
+    """What the machine has to hold a bore with."""
+    machine = cell.machine
+    if machine.inside_grip_mm is not None:
+        yield Opening(
+            words="on soft jaws opening outward",
+            sizes=machine.inside_grip_mm,
+            reach=machine.inside_jaw_length_mm,
+            height=machine.inside_jaw_height_mm,
+            flange=None,
+            prepare="turn the jaws to the bore's size; turn the part end for end",
+            more_s=0.0,
+        )
+    if machine.mandrel_mm is not None:
+        yield Opening(
+            words="on an expanding mandrel",
+            sizes=machine.mandrel_mm,
+            reach=machine.mandrel_length_mm,
+            height=None,
+            flange=(machine.mandrel_flange_height_mm, machine.mandrel_flange_length_mm),
+            prepare="expanding mandrel into the chuck, run true; turn the part end for end",
+            more_s=cell.practice.holding.mandrel_s,
+        )
+
+
+def held_in_bore(first: Clamping, part: PlacedPart, left: BaseGeometry, cell: Cell) -> Clamping | None:
+    """The second setup, held in a bore that the first one finished; the whole outside is free.
+
+    part: as the second setup sees it; left: the stock as the first one leaves it, in its coordinates.
+    None where no bore is finished and plain.
+    """
+    stock = piece_of(affine_transform(left, (-1.0, 0.0, 0.0, 1.0, -part.length, 0.0)), part)
+    best = max(bore_grips(part, stock, cell), key=lambda one: one.score, default=None)
+    if best is None:
+        return None
+    grip, opening = best.grip, best.opening
+    name = f"finished bore {plain_text(2.0 * grip.feature.r_large)} mm ({grip.feature.id})"
+    no = first.no + 1
+    return Clamping(
+        no=no,
+        part=part,
+        stock=stock,
+        jaws=bodies(best, part, cell),
+        grip=f"{name}, {plain_text(grip.length, 1)} mm {opening.words}",
+        grip_length=grip.length,
+        grip_radius=grip.radius,
+        grip_inside=True,
+        outside_to=-part.length,
+        over=BLEND,
+        raw_radius=part.max_radius,
+        lowest=grip.front + CLEARANCE,
+        whole=True,
+        prepare=opening.prepare,
+        prepare_s=cell.practice.holding.turn_over_s + opening.more_s,
+        findings=tuple(
+            holding_findings(cell, no, (grip.length, grip.wanted), (-grip.front, 2.0 * grip.radius))
+        ),
+    )
+
+
+def bodies(held: BoreGrip, part: PlacedPart, cell: Cell) -> tuple[Ring, ...]:
+    """What stands in the bore, and what carries it behind the part."""
+    grip, opening, machine = held.grip, held.opening, cell.machine
+    stop = -part.length - cell.practice.holding.jaw_room_mm
+    inner = 0.0 if opening.height is None else max(0.0, grip.radius - opening.height)
+    nose = rectangle(stop, grip.front, inner, grip.radius)
+    high, long = opening.flange or (0.0, 0.0)
+    flange = (rectangle(stop - long, stop, 0.0, grip.radius + high),) if opening.flange else ()
+    chuck = max(0.5 * machine.chuck_mm, grip.radius + high)
+    return (nose, *flange, rectangle(stop - long - CHUCK_DEPTH, stop - long, 0.0, chuck))
+
+
+def bore_grips(part: PlacedPart, stock: BaseGeometry, cell: Cell) -> Iterator[BoreGrip]:
+    """The plain walls of bores that are finished in `stock` and open towards the chuck.
+
+    What is still to be cut inside must lie in front of what holds the bore.
+    """
+    holding = cell.practice.holding
+    rest = opened(shapely.intersection(stock, bore_region(part)))
+    room = math.inf if rest.is_empty else float(rest.bounds[0]) - BLEND - holding.jaw_room_mm
+    for wall in plain_walls(part):
+        front = min(wall.hi - holding.face_room_mm, room)
+        for opening in openings(cell):
+            grip = _grip(part, replace(wall, hi=front), opening, cell)
+            if grip is not None and _is_open(grip, stock):
+                yield BoreGrip(grip, opening)
+
+
+@dataclass(frozen=True, slots=True)
+class Wall:
+    """A plain cylinder inside, from z lo to hi; feature: that it belongs to."""
+
+    feature: Feature
+    radius: float
+    lo: float
+    hi: float
+
+
+def plain_walls(part: PlacedPart) -> Iterator[Wall]:
+    """The level walls that face the axis and are no floor of a groove."""
+    pieces = list(_level_pieces(part))
+    for feature in part.features:
+        if feature.kind not in PLAIN_KINDS or feature.side != "inside":
+            continue
+        own = [s for index, s in pieces if index in feature.segments]
+        if own:
+            ends = [s.start.x for s in own] + [s.end.x for s in own]
+            yield Wall(feature, own[0].start.y, min(ends), max(ends))
+
+
+def _level_pieces(part: PlacedPart) -> Iterator[tuple[int, Segment]]:
+    """The pieces inside that lie along the axis with the material above them, with their index."""
+    for index, (segment, role) in enumerate(zip(part.segments, part.roles)):
+        level = isinstance(segment, Line) and abs(segment.start.y - segment.end.y) < LEVEL
+        if role == "inside" and level and segment.end.x > segment.start.x:
+            yield index, segment
+
+
+def _grip(part: PlacedPart, wall: Wall, opening: Opening, cell: Cell) -> Grip | None:
+    """The grip of a wall up to its `hi`; None where it is too short, spoilt or of no size for the opening."""
+    practice, holding = cell.practice.stock, cell.practice.holding
+    front = min(wall.hi, opening.reach - part.length)
+    length, diameter = front - wall.lo, 2.0 * wall.radius
+    short = holding.short_part_share * part.length
+    if length < min(0.5 * practice.least_grip_mm, short) or _is_spoilt(part, wall.lo, front):
+        return None
+    if not opening.sizes[0] <= diameter <= opening.sizes[1]:
+        return None
+    grip = Grip(
+        feature=wall.feature,
+        radius=wall.radius,
+        front=front,
+        length=length,
+        wanted=max(practice.least_grip_mm, min(diameter, opening.reach - holding.face_room_mm)),
+        least=practice.least_grip_mm,
+        overhang=holding.overhang_diameters,
+    )
+    return grip if grip.hold >= holding.least_hold or length >= short else None
+
+
+def _is_spoilt(part: PlacedPart, lo: float, hi: float) -> bool:
+    """Whether a thread, a knurl or a groove lies between two places of the bore."""
+    return any(
+        f.kind in NOT_GRIPPED
+        and f.side == "inside"
+        and f.z_front > lo + TURN_OVER
+        and f.z_back < hi - TURN_OVER
+        for f in part.features
+    )
+
+
+def _is_open(grip: Grip, stock: BaseGeometry) -> bool:
+    """Whether the bore is finished where it is held, and wide enough from the chuck to there."""
+    return not shapely.intersects(stock, shapely.box(-FAR, 0.0, grip.front, grip.radius - SAME_RADIUS))
+
+
+def blank_for_bore(part: PlacedPart, other: PlacedPart, stock: Stock, cell: Cell) -> Clamping | None:
+    """The first setup of a sawn blank whose second setup is held in the bore and turns the outside.
+
+    Here the front, the bore, and of the outside only what the other setup can't get at: down to the last
+    fall towards the chuck as that one sees it. None where no bore can be held or the jaws have no room.
+    """
+    body = polygon(other.segments, SAGITTA)
+    if next(bore_grips(other, body, cell), None) is None:
+        return None
+    practice, holding = cell.practice.stock, cell.practice.holding
+    face, length = practice.face_mm, stock.length
+    back = -part.length - face if length is None else face - length
+    outside_to = min(part.z_here(other.z_here(split_place(other))), -LEAST_OUTSIDE)
+    over = CLEARANCE if _falls_after(part, outside_to) else 0.0
+    grip = grip_length(stock.diameter, cell.machine, practice)
+    front = min(back + grip, outside_to - over - CLEARANCE - holding.jaw_room_mm)
+    if front - back < 0.5 * practice.least_grip_mm:
+        return None
+    return Clamping(
+        no=1,
+        part=part,
+        stock=bar_polygon(face, back, stock.radius, 0.5 * stock.bore),
+        jaws=jaws_at(front, stock.radius, cell.machine),
+        grip=f"blank {plain_text(stock.diameter)} mm, {plain_text(front - back, 1)} mm in the jaws",
+        grip_length=front - back,
+        grip_radius=stock.radius,
+        outside_to=outside_to,
+        over=over,
+        raw_radius=stock.radius,
+        lowest=front + CLEARANCE,
+        findings=tuple(holding_findings(cell, 1, (front - back, grip), (-front, stock.diameter))),
+    )
+
+
+def _falls_after(part: PlacedPart, z: float) -> bool:
+    """Whether the outside stays below its height at z for a clearance behind it."""
+    body = polygon(part.segments, SAGITTA)
+    behind = shapely.intersection(body, shapely.box(z - CLEARANCE, 0.0, z - LEVEL, FAR))
+    here = shapely.intersection(body, shapely.box(z - LEVEL, 0.0, z + LEVEL, FAR))
+    return bool(behind.bounds[3] <= here.bounds[3] + SAGITTA)
