@@ -5,8 +5,6 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from dataclasses import replace
-from functools import cache
-from pathlib import Path
 
 import pytest
 
@@ -14,27 +12,21 @@ from dxf2turn import pipeline
 from dxf2turn.findings import Severity
 from dxf2turn.geometry.point import Vector
 from dxf2turn.job import Job
-from dxf2turn.options import DrawingOptions
+from dxf2turn.output import json_doc
 from dxf2turn.output.files import render
 from dxf2turn.planning.model import Plan, Step
 from dxf2turn.removal.verify import verify
+from tests.demo_jobs import DRAWINGS, GOOD, demo_job
+from tests.loads import lathe, overloads
 from tests.replay import replay
 
-DRAWINGS = Path(__file__).resolve().parents[1] / "drawings"
-GOOD = sorted(path.stem for path in (DRAWINGS / "good").glob("*.dxf"))
 LEFT = 0.01  # mm, what may stay without a word
-
-
-@cache
-def _job(name: str):
-    options = DrawingOptions(front="left" if name == "belt_pulley" else "auto")
-    return pipeline.plan(pipeline.read(DRAWINGS / "good" / f"{name}.dxf", options), None, options)
 
 
 @pytest.mark.parametrize("name", GOOD)
 def test_a_demo_is_planned_and_passes_the_removal_check(name: str) -> None:
     """A plan is there, nothing is gouged or touched, and what is left above 0.01 mm has a finding."""
-    job = _job(name)
+    job = demo_job(name)
 
     assert not job.stopped, [f.text for f in job.findings if f.severity is Severity.STOP]
     assert job.removal is not None and job.removal.ok
@@ -45,12 +37,22 @@ def test_a_demo_is_planned_and_passes_the_removal_check(name: str) -> None:
 @pytest.mark.parametrize("name", GOOD)
 def test_the_written_document_passes_an_outside_replay(name: str) -> None:
     """The JSON alone, replayed by code that shares nothing with the package, gives the same verdict."""
-    files = render(_job(name))
+    files = render(demo_job(name))
     document = json.loads(files[f"{name}.plan.json"])
 
     verdict = replay(document)
 
     assert verdict["ok"], {k: v for k, v in verdict.items() if k != "steps"}
+
+
+@pytest.mark.parametrize("name", GOOD)
+def test_no_step_asks_for_more_than_the_lathe_has(name: str) -> None:
+    """Torque and power by Kienzle at every place, rev/min, feed and thread rates, from the document."""
+    job = demo_job(name)
+    assert job.plan is not None
+    doc = json_doc.document(job)
+
+    assert overloads(doc, lathe(doc, job.plan.machine.name)) == []
 
 
 INTO = {
@@ -72,7 +74,7 @@ def _longest(operation: str) -> tuple[Job, Step]:
     """Of all demos the step of this kind that cuts longest; of drills one that makes a hole as drawn."""
     steps = (
         (job, step)
-        for job in map(_job, GOOD)
+        for job in map(demo_job, GOOD)
         if job.plan is not None
         for setup in job.plan.setups
         for step in setup.steps
@@ -127,7 +129,7 @@ def test_a_wrong_lead_is_found(operation: str) -> None:
 
 def test_a_wrong_flip_is_found() -> None:
     """A second setup that is not turned over starts from stock that is not there."""
-    job = next(j for j in map(_job, GOOD) if j.plan and len({s.flipped for s in j.plan.setups}) == 2)
+    job = next(j for j in map(demo_job, GOOD) if j.plan and len({s.flipped for s in j.plan.setups}) == 2)
     last = job.plan.setups[-1]
     wrong = replace(job.plan, setups=(*job.plan.setups[:-1], replace(last, flipped=not last.flipped)))
 

@@ -16,6 +16,7 @@ from dxf2turn.geometry.segment import Segment
 from dxf2turn.planning.bound import least_time
 from dxf2turn.planning.clamping import Clamping
 from dxf2turn.planning.model import Move, ShortThread, Spindle, Step
+from dxf2turn.planning.overload import eased
 from dxf2turn.planning.rates import within_rates
 from dxf2turn.planning.sweep import after, areas
 from dxf2turn.planning.times import cut_time, rapid_time
@@ -117,6 +118,7 @@ class Bench:
         assert step.tool is not None and step.spindle is not None
         machine = self.cell.machine
         step = replace(step, moves=within_rates(step.moves, step.spindle, machine))
+        step = eased(step, self.stock, machine, self.cell.material)
         timed = replace(
             step,
             cut_time_s=cut_time(step.moves, step.spindle, machine),

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 
 from dxf2turn.planning.bench import Cell, Choice
 from dxf2turn.planning.model import Spindle
-from dxf2turn.planning.spindle_load import FEED_SHARES, ON_AXIS, cutting_radius, edge_angle, held
+from dxf2turn.planning.overload import edge_angle
+from dxf2turn.planning.spindle_load import FEED_SHARES, ON_AXIS, cutting_radius, held
 from dxf2turn.shop.bending import overhung, passive_force, second_moment
 from dxf2turn.shop.cutting import cutting_data, finishing_feed
 from dxf2turn.shop.forces import cutting_force, largest_depth

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from dxf2turn.planning.bench import Cell
+from dxf2turn.planning.overload import BLADES, edge_angle
 from dxf2turn.shop.forces import cutting_force, cutting_torque, drilling_torque, fastest_with
 from dxf2turn.shop.model import CuttingData, Tool
 from dxf2turn.shop.speeds import spindle_speed, surface_speed
@@ -19,7 +20,6 @@ LEAST_RADIUS = 0.5  # smallest radius for which a spindle speed is worked out, m
 FEED_SHARES = (1.0, 0.85, 0.7, 0.6, 0.5, 0.4)  # of the feed, that are tried: with less a cut rubs (judgement)
 TENTHS = 10.0  # surface speeds are stated in tenths of a metre
 DRILLS = ("drill", "flat drill", "centre drill")
-BLADES = ("grooving", "parting", "inside grooving", "face grooving")
 ON_AXIS = (*DRILLS, "reamer", "tap")
 
 
@@ -76,8 +76,3 @@ def _torque_of(cell: Cell, tool: Tool, data: CuttingData, radius: float) -> Call
         return lambda feed: cutting_torque(cutting_force(material, data.depth, feed, kappa), diameter)
     return None
 
-
-def edge_angle(tool: Tool) -> float:
-    """Cutting edge angle of a tool, radians, at most square to the feed."""
-    kappa = tool.cutting_edge_angle or 0.5 * math.pi
-    return min(kappa, math.pi - kappa)

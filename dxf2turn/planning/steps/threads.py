@@ -29,7 +29,7 @@ from dxf2turn.shop.model import Tool
 from dxf2turn.shop.practice import ThreadingPractice
 from dxf2turn.units import plain_text
 
-REVERSED = {"M03": "M04", "M04": "M03"}
+TURNS = {"right": "M03", "left": "M04"}  # towards the chuck (ISO 6983: M03 turns a right-hand screw inwards)
 LEAST_OFF = 0.3  # a bar travels back at least this far off the crest, mm
 
 
@@ -127,8 +127,7 @@ def _with_tool(bench: Bench, zone: Zone, tool: Tool) -> Bench | None:
             spring_passes=practice.spring_passes,
         )
     )
-    direction = tool.direction if thread.hand == "right" else REVERSED[tool.direction]
-    spindle = Spindle(mode="rpm", value=rpm, limit_rpm=machine.max_rpm, direction=direction)
+    spindle = Spindle(mode="rpm", value=rpm, limit_rpm=machine.max_rpm, direction=TURNS[thread.hand])
     why = f"{_why(zone, depths, ahead, stop, practice)}; {choice.why}"
     choice = Choice(spindle=spindle, feed=lead, depth=depths[0], why=why)
     passes = (len(depths) + practice.spring_passes) * thread.starts
