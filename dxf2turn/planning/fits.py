@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from dxf2turn.features.model import Feature, Limits
+from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.planning.bench import Bench
 from dxf2turn.planning.model import Move, Step
 from dxf2turn.units import plain_text
@@ -86,6 +87,33 @@ def semi_finished(step: Step, fits: tuple[Fit, ...], left: float) -> Step:
     ids = tuple(fit.feature.id for fit in fits)
     why = f"leaves {plain_text(left)} mm on the radius, so that the fit can be measured; {step.why}"
     return replace(step, features=ids, depth=max(0.0, step.depth - left), why=why)
+
+
+def cut_nearly(
+    fits: tuple[Fit, ...], left: float, moves_of: Callable[[Fit], tuple[Move, ...]]
+) -> tuple[tuple[Fit, ...], tuple[Move, ...]]:
+    """The fits that a cut gets to but for `left`, and its trips as one; behind a collar, say, it does not."""
+    cuts = [(fit, moves) for fit in fits if _reaches(moves := moves_of(fit), fit, left)]
+    return tuple(fit for fit, _ in cuts), trips(moves for _, moves in cuts)
+
+
+def _reaches(moves: tuple[Move, ...], fit: Fit, left: float) -> bool:
+    level = 0.5 * fit.limits.middle
+    return any(move.feed is not None and abs(move.r - level) <= left + ROUND for move in moves)
+
+
+def not_measured(bench: Bench, side: str, ids: tuple[str, ...]) -> Iterator[Finding]:
+    """Fine fits among features that a blade finishes in one go, with no cut before it to be measured."""
+    for fit in fits_here(bench, side):
+        if fit.feature.id in ids:
+            yield Finding(
+                code="planning/fit-not-measured",
+                severity=Severity.FIX,
+                text=f"{fit.text} is cut to size by a blade, without a stop to measure it before",
+                hint="measure the first part there and correct the blade, or finish it turned end for end",
+                where=Location(z=0.5 * (fit.limits.z_front + fit.limits.z_back), r=fit.limits.r),
+                source="rule of the plan: fits of IT8 and finer are measured before the last cut",
+            )
 
 
 def trips(several: Iterable[tuple[Move, ...]]) -> tuple[Move, ...]:

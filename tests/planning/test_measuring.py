@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -49,6 +50,19 @@ def test_a_fine_fit_is_measured_before_it_is_finished() -> None:
     assert before.operation == after.operation == "finish turn"
     level = [b.r for a, b in zip(before.moves, before.moves[1:]) if b.feed and a.z - b.z > 10.0]
     assert level == [pytest.approx(10.0 + SHOP.practice.turning.leave_measuring_mm, abs=1e-3)]
+
+
+def test_a_fit_behind_a_collar_is_not_measured_before_it_is_there() -> None:
+    """The blade makes it: the stop speaks of the fit in front only, and a finding says so."""
+    profile = solid([(0, 9), (-1, 10), (-25, 10), (-25, 14), (-33, 14), (-33, 11), (-41, 11)])
+    behind = replace(diameter(7), nominal=22.0, z_front=-33.0, z_back=-41.0, r=11.0, text="22 h7")
+    plan = make_plan(part_of(profile, (diameter(7), behind)), contour_of(profile), SHOP, PlanOptions())
+    run = steps(plan)
+    stop = next(step for step in run if step.operation == "measure")
+    assert "20 h7" in stop.why and "22 h7" not in stop.why
+    maker = next(line.step for line in plan.measuring if line.nominal == 22.0)
+    assert next(step for step in run if step.no == maker).operation == "groove"
+    assert [f.text for f in plan.findings if f.code == "planning/fit-not-measured" and "22 h7" in f.text]
 
 
 @pytest.mark.parametrize("grade", [9, None])

@@ -14,6 +14,7 @@ from dxf2turn.planning.axes import FACE, INSIDE, OUTSIDE, Axes
 from dxf2turn.planning.bench import Bench, Choice, made_step
 from dxf2turn.planning.blade_reach import blade_reach
 from dxf2turn.planning.cutting import Task, choose, data_of
+from dxf2turn.planning.fits import not_measured
 from dxf2turn.planning.operations.plunge import Plunges, Zone, plunge
 from dxf2turn.planning.rest import features_at, inside_rest, is_corner, opened, outside_rest, places
 from dxf2turn.planning.sweep import areas
@@ -148,7 +149,7 @@ def _cut(bench: Bench, place: Polygon, kind: Kind) -> Bench | None:
         passes=result.plunges + result.runs,
         features=ids,
     )
-    return bench.with_step(step)
+    return bench.with_step(step).with_finding(*not_measured(bench, kind.sides[0], ids))
 
 
 def _trials(bench: Bench, place: Polygon, kind: Kind) -> Iterator[Trial]:

@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
 from dxf2turn.planning.cutting import Task, choose, data_of
-from dxf2turn.planning.fits import fits_here, measuring_step, semi_finished, trips
+from dxf2turn.planning.fits import cut_nearly, fits_here, measuring_step, semi_finished
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.operations.finish import finish_moves
 from dxf2turn.planning.operations.rough import rough_moves
@@ -98,10 +98,13 @@ def _bars(bench: Bench, work: Work, narrow: float, region: BaseGeometry) -> Iter
 
 def _measured_before(bench: Bench, work: Work, tool: Tool, choice: Choice) -> Bench:
     """The fine fits of the bore cut nearly to size, and the stop in which they are measured."""
-    fits, left = fits_here(bench, "inside"), bench.cell.practice.turning.leave_measuring_mm
+    data, left = data_of(choice), bench.cell.practice.turning.leave_measuring_mm
     low = lowest_inside(bench)
-    spans = ((max(fit.low, low), fit.high) for fit in fits)
-    moves = trips(finish_moves(work, tool, data_of(choice), "inside", span, left) for span in spans)
+    fits, moves = cut_nearly(
+        fits_here(bench, "inside"),
+        left,
+        lambda fit: finish_moves(work, tool, data, "inside", (max(fit.low, low), fit.high), left),
+    )
     if not moves:
         return bench
     step = made_step("finish bore", tool, choice, moves, side="inside", passes=len(fits))

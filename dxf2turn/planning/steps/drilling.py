@@ -9,7 +9,6 @@ from dataclasses import dataclass
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from dxf2turn.features.model import Bore, Hole
 from dxf2turn.planning.axes import FACE
 from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
 from dxf2turn.planning.blade import blade_of, lowest_at
@@ -17,7 +16,7 @@ from dxf2turn.planning.cutting import Task, choose
 from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.operations.drill import drill_cuts
 from dxf2turn.planning.reamers import reaming
-from dxf2turn.planning.rest import inside_rest, is_started, places
+from dxf2turn.planning.rest import features_at, inside_rest, is_started, places
 from dxf2turn.planning.steps.drill_fit import EXACT_DIAMETER, beyond_bars, hole_of, shares_its_point
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import bore_goes_on, front_bore
@@ -224,12 +223,8 @@ def _drilled(bench: Bench, drilling: Drilling) -> Bench:
     way_out = retract(after(work, cuts, tool), tool, cuts[-1].end)
     if way_in is None or way_out is None:
         return bench
-    features = tuple(
-        f.id
-        for f in bench.clamping.part.features
-        if isinstance(f, Hole | Bore) and drilling.exact and f is hole_of(bench, tool)
-    )
-    why = f"{_why(bench, drilling)}; {choice.why}"
+    features = features_at(bench.clamping.part, drilling.hole, ("inside",))
+    why = f"{_why(bench, drilling, bool(features))}; {choice.why}"
     chosen = Choice(spindle=choice.spindle, feed=choice.feed, depth=0.5 * diameter, why=why)
     moves = (*way_in, *cuts[1:], *way_out)
     pecks = sum(1 for m in cuts if m.feed is not None)
@@ -249,7 +244,8 @@ def _meets(bench: Bench, tool: Tool) -> float:
     return float(max(corners[:, 0] - flattest * corners[:, 1])) if len(corners) else math.nan
 
 
-def _why(bench: Bench, drilling: Drilling) -> str:
+def _why(bench: Bench, drilling: Drilling, to_size: bool) -> str:
+    """The reason for people. to_size: the drill leaves a finished surface, if not the whole hole."""
     tool = drilling.tool
     size = plain_text(tool.diameter_mm or 0.0)
     if tool.kind == "centre drill":
@@ -258,5 +254,9 @@ def _why(bench: Bench, drilling: Drilling) -> str:
         return f"drill {size} mm makes the hole as drawn"
     if _leaves_for_reamer(bench, tool):
         return f"drill {size} mm: leaves what the reamer takes"
+    if tool.kind == "flat drill":
+        return f"flat drill {size} mm: makes the flat bottom"
+    if to_size:
+        return f"drill {size} mm: goes to size here, no bar does"
     left = plain_text(bench.cell.practice.drilling.leave_mm)
     return f"drill {size} mm: takes most of the bore and leaves {left} mm for boring"

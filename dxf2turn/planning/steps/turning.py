@@ -8,7 +8,7 @@ import shapely
 
 from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
 from dxf2turn.planning.cutting import Task, choose, data_of
-from dxf2turn.planning.fits import fits_here, measuring_step, semi_finished, trips
+from dxf2turn.planning.fits import cut_nearly, fits_here, measuring_step, semi_finished
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.operations.face import face_moves
 from dxf2turn.planning.operations.finish import finish_moves
@@ -192,9 +192,11 @@ def finish_rest(bench: Bench) -> Bench:
 
 def _measured_before(bench: Bench, work: Work, tool: Tool, choice: Choice) -> Bench:
     """The fine fits cut nearly to size, and the stop in which they are measured."""
-    fits, left = fits_here(bench, "outside"), bench.cell.practice.turning.leave_measuring_mm
-    moves = trips(
-        finish_moves(work, tool, data_of(choice), "outside", (fit.low, fit.high), left) for fit in fits
+    data, left = data_of(choice), bench.cell.practice.turning.leave_measuring_mm
+    fits, moves = cut_nearly(
+        fits_here(bench, "outside"),
+        left,
+        lambda fit: finish_moves(work, tool, data, "outside", (fit.low, fit.high), left),
     )
     if not moves:
         return bench
