@@ -37,7 +37,10 @@ def _tubes(shop: Shop, w: Wording) -> list[list[str]]:
     return [[head, ", ".join(f"{w.short(outside)} x {w.short(bore)}" for outside, bore in shop.tubes_mm)]]
 
 
-_MACHINE_HEADS = ("", "name", "kW", "rev/min", "swing", "length", "stations", "tailstock", "steady")
+_MACHINE_HEADS = (
+    "", "name", "kW", "rev/min", "swing", "length", "jaws", "jaws inside", "mandrel", "stations", "tailstock",
+    "steady",
+)  # fmt: skip
 
 
 def _machine(shop: Shop, machine: Machine, w: Wording) -> tuple[str, ...]:
@@ -48,10 +51,18 @@ def _machine(shop: Shop, machine: Machine, w: Wording) -> tuple[str, ...]:
         f"{machine.min_rpm:.0f} to {machine.max_rpm:.0f}",
         w.size(machine.max_swing_mm),
         w.size(machine.max_length_mm),
+        _range(machine.grip_mm, w),
+        _range(machine.inside_grip_mm, w),
+        _range(machine.mandrel_mm, w),
         str(machine.stations),
         "yes" if machine.tailstock else "no",
         "yes" if machine.steady else "no",
     )
+
+
+def _range(sizes: tuple[float, float] | None, w: Wording) -> str:
+    """Least and largest diameter; "no" where the machine has no such thing."""
+    return "no" if sizes is None else f"{w.short(sizes[0])} to {w.short(sizes[1])}"
 
 
 def _tool_heads(w: Wording) -> tuple[str, ...]:
@@ -124,6 +135,9 @@ def _machine_values(machine: Machine) -> dict[str, Any]:
         "max_swing_mm": value(machine.max_swing_mm),
         "max_length_mm": value(machine.max_length_mm),
         "spindle_bore_mm": value(machine.spindle_bore_mm),
+        "grip_mm": list(machine.grip_mm),
+        "inside_grip_mm": machine.inside_grip_mm and list(machine.inside_grip_mm),
+        "mandrel_mm": machine.mandrel_mm and list(machine.mandrel_mm),
         "stations": machine.stations,
         "tailstock": machine.tailstock,
         "steady": machine.steady,
