@@ -14,13 +14,20 @@ from shapely.geometry.base import BaseGeometry
 
 Corners = NDArray[np.float64]
 
+MANY = 200  # corners of all ways together from which on the closed form is the quicker one
+
 
 def swept_hulls(starts: Corners, ends: Corners, shape: Corners) -> list[BaseGeometry]:
     """The hulls of `shape` (m, 2) at both ends of each of n ways, given by their starts and ends (n, 2)."""
-    corners = _convex(shape)
+    corners = _convex(shape) if len(starts) * len(shape) >= MANY else None
     if corners is None:
         pairs = np.concatenate([starts[:, None, :] + shape, ends[:, None, :] + shape], axis=1)
         return list(shapely.convex_hull(shapely.linestrings(pairs)))
+    return list(shapely.polygons(_rings(starts, ends, corners)))
+
+
+def _rings(starts: Corners, ends: Corners, corners: Corners) -> NDArray[np.float64]:
+    """The same for a convex polygon, counter-clockwise, as rings (n, m + 2, 2)."""
     count = len(corners)
     along = ends - starts
     across = along[:, :1] * corners[:, 1] - along[:, 1:] * corners[:, 0]
@@ -31,7 +38,7 @@ def swept_hulls(starts: Corners, ends: Corners, shape: Corners) -> list[BaseGeom
     ahead = turn <= ((left - right) % count)[:, None]
     which = (right[:, None] + np.where(ahead, turn, turn - 1)) % count
     places = np.where(ahead[:, :, None], ends[:, None, :], starts[:, None, :])
-    return list(shapely.polygons(corners[which] + places))
+    return corners[which] + places
 
 
 def _convex(shape: Corners) -> Corners | None:

@@ -20,6 +20,7 @@ from shapely.geometry.base import BaseGeometry
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import flatten_segment, less
 from dxf2turn.geometry.segment import Arc
+from dxf2turn.geometry.swept import swept_hulls
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.work import SAGITTA, Work
 from dxf2turn.shop.model import Tool
@@ -93,14 +94,8 @@ def track(before: Move, move: Move) -> Corners:
 
 def hulls(way: Corners, shapes: Iterable[Shape]) -> list[BaseGeometry]:
     """The convex regions that convex shapes cover on each straight leg of a way."""
-    starts, ends = way[:-1, None, :], way[1:, None, :]
-    return [
-        hull
-        for shape in shapes
-        for hull in shapely.convex_hull(
-            shapely.linestrings(np.concatenate([starts + shape.corners, ends + shape.corners], axis=1))
-        )
-    ]
+    starts, ends = way[:-1], way[1:]
+    return [hull for shape in shapes for hull in swept_hulls(starts, ends, shape.corners)]
 
 
 def folded(region: BaseGeometry) -> BaseGeometry:

@@ -84,6 +84,8 @@ def plunge(work: Work, tool: Tool, zone: Zone) -> Plunges:
         return Plunges((), 0, 0, work.stock)
     job = _Job(work, blade, zone, tops, u0, u1)
     rough, plunges, stock = _rough(job)
+    if rough and approach(work, tool, rough[0].end) is None:
+        return Plunges((), 0, 0, work.stock)
     finish, runs, stock = _finish(job, stock)
     cuts = rough + finish
     if not cuts:

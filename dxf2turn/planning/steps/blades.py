@@ -33,6 +33,7 @@ from dxf2turn.units import plain_text
 
 BESIDE = 1.0  # how far beside a place the blade may stand, in blade widths
 LEFT = 0.02  # mm2: a blade that leaves less than this more than another is as good
+MOST_LEFT = 0.9  # a blade that leaves more than this share of a place is not worth a step
 WIDER = 1.5  # a blade up to so many times as wide as a place may still get at it, beside an open side
 SLACK = 1.0  # and so much more, mm
 ROUND = 0.01  # mm
@@ -134,7 +135,7 @@ def _cut(bench: Bench, place: Polygon, kind: Kind) -> Bench | None:
             best = (score, trial, result)
         if score[0] == 0:
             break  # The blades that follow are narrower: they would take longer.
-    if best is None or best[0][0] * LEFT > 0.9 * place.area:
+    if best is None or _is_worthless(best[0][0], place):
         return None
     _, trial, result = best
     tool, choice = trial.tool, trial.choice
@@ -173,9 +174,14 @@ def _by_shape(trials: Iterable[Trial], bench: Bench, work: Work, place: Polygon)
         judged = replace(trial, least=_left(bench, beyond, place))
         if judged.least == 0:
             yield judged
-        else:
+        elif not _is_worthless(judged.least, place):
             later.append(judged)
     yield from sorted(later, key=lambda trial: (trial.least, trial.rank))
+
+
+def _is_worthless(left: int, place: Polygon) -> bool:
+    """Whether a blade that leaves so many steps of LEFT is of no use in a place."""
+    return left * LEFT > MOST_LEFT * place.area
 
 
 def _left(bench: Bench, stock: BaseGeometry, place: Polygon) -> int:
