@@ -10,21 +10,21 @@ import shapely
 from dxf2turn.contour.model import Contour, located
 from dxf2turn.errors import BadOptions
 from dxf2turn.features.model import TurnedPart
-from dxf2turn.findings import Finding, Severity
+from dxf2turn.findings import Finding
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import PlanOptions
 from dxf2turn.planning.bench import Bench, Cell
+from dxf2turn.planning.capacity import beyond_machine, cannot_hold, heavy_work
 from dxf2turn.planning.leftover import left_areas, leftover_findings, with_tips
 from dxf2turn.planning.measuring import measuring_list
 from dxf2turn.planning.model import Plan, Setup, Step, Times
 from dxf2turn.planning.placed import PlacedPart, placed
-from dxf2turn.planning.stock import Stock, choose_stock
+from dxf2turn.planning.stock import choose_stock
 from dxf2turn.planning.turret import stationed
 from dxf2turn.planning.variant import Variant, not_made, seen_from_part
 from dxf2turn.planning.ways import worth_while
 from dxf2turn.shop.model import Machine, Material, Shop
-from dxf2turn.units import plain_text
 
 STEP_NUMBER = 10  # steps are numbered 10, 20, 30, ...
 
@@ -46,13 +46,17 @@ def make_plans(part: TurnedPart, contour: Contour, shop: Shop, options: PlanOpti
     if isinstance(stock, Finding):
         yield _no_plan(cell, "", (stock,))
         return
+    too_large = beyond_machine(stock, cell)
+    if too_large is not None:
+        yield _no_plan(cell, stock.text, (too_large,))
+        return
     known: list[Variant] = []
     for found in worth_while(part, stock, cell):
         known += found
         for best in sorted(found, key=_rank):
             yield _plan(part, contour, cell, best, known)
     if not known:
-        yield _no_plan(cell, stock.text, (_cannot_hold(front, stock),))
+        yield _no_plan(cell, stock.text, (cannot_hold(front, stock, cell),))
 
 
 def _rank(variant: Variant) -> tuple[bool, int, int, bool, float, float]:
@@ -68,7 +72,7 @@ def _plan(part: TurnedPart, contour: Contour, cell: Cell, best: Variant, variant
     left = left_areas(last)
     unreached = tuple(_on_part(here, area) for area in left)
     findings = [seen_from_part(bench, f) for bench in best.benches for f in bench.findings]
-    findings += not_made(best.benches)
+    findings += (*heavy_work(best.benches, cell), *not_made(best.benches))
     findings += leftover_findings(unreached, part, contour.frame)
     setups = stationed(_setups(best.benches))
     return Plan(
@@ -166,16 +170,4 @@ def _no_plan(cell: Cell, text: str, findings: tuple[Finding, ...]) -> Plan:
         setups=(),
         times=Times(cut_s=0.0, rapid_s=0.0, tool_change_s=0.0, total_s=0.0, bound_s=0.0),
         findings=findings,
-    )
-
-
-def _cannot_hold(part: PlacedPart, stock: Stock) -> Finding:
-    return Finding(
-        code="planning/no-way-to-hold",
-        severity=Severity.STOP,
-        text=(
-            f"no way was found to hold the part of diameter {plain_text(2.0 * part.max_radius)} mm: no "
-            "parting blade of the crib gets through, and no plain cylinder lets jaws hold its other end"
-        ),
-        hint="add a longer parting blade to tools.toml, or give the part a plain cylinder to be held on",
     )

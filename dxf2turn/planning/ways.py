@@ -255,9 +255,8 @@ def _in_the_bore(name: str, order: Order, benches: tuple[Bench, ...], other: Pla
     first = benches[-1]
     clamping = held_in_bore(first.clamping, other, first.stock, order.cell)
     if clamping is not None:
-        yield variant_of(
-            name, order.stock, (*benches, filled(order.cell, clamping, order.part.limits, first))
-        )
+        last = filled(order.cell, _weighed(order, clamping), order.part.limits, first)
+        yield variant_of(name, order.stock, (*benches, last))
 
 
 def _on_the_outside(

@@ -35,6 +35,7 @@ class HoldingPractice(Entry):
     face_room_mm: Positive
     turn_over_s: NotNegative
     mandrel_s: NotNegative
+    lifted_kg: Positive
     pull_out_s: NotNegative
     tailstock_s: NotNegative
     steady_s: NotNegative
