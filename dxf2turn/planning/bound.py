@@ -136,17 +136,16 @@ def _blade(step: Step, cut: BaseGeometry, surface: BaseGeometry, sideways: float
 
     A blade makes the floor under its width by plunging, and both walls too where it fills the cut; slopes and
     rounds it has to follow.
-    A cut shallow enough for the blade to take sideways (in blade widths) needs no plunges beside its
-    finishing runs.
+    Where a cut is shallow enough for the blade to take it sideways (in blade widths), the finishing runs may
+    take it, or plunges: the greater of both counts.
     """
     assert step.spindle is not None and step.tool is not None
     if cut.is_empty:
         return 0.0
-    plunges = _plunges(step, cut)
     along, across = (1, 3) if step.side == "face" else (0, 2)
     width = cut.bounds[across] - cut.bounds[along]
     if step.operation == "part off":
-        return plunges
+        return _plunges(step, cut)
     feeds = [move.feed for move in step.moves if move.feed is not None]
     edge = _edge(cut, surface)
     slopes = _pieces(edge, leaning=True)
@@ -155,10 +154,21 @@ def _blade(step: Step, cut: BaseGeometry, surface: BaseGeometry, sideways: float
     if width >= FILLED * (step.tool.width or 0.0) and straight.length > NEAR:
         share = max(0.0, 1.0 - (step.tool.width or 0.0) / straight.length)
         runs += share * _along(step.spindle, min(feeds, default=step.feed), straight)
-    columns = _columns(_turned(cut) if step.side == "face" else cut)
-    depth = max((column.high - column.low for column in columns), default=0.0)
-    shallow = depth <= sideways * (step.tool.width or 0.0)
-    return float(max(plunges, runs) if shallow else plunges + runs)
+    deep = _deeper(step, cut, sideways * (step.tool.width or 0.0))
+    shallow = areas(shapely.difference(cut, deep))
+    return float(_plunges(step, deep) + max(_plunges(step, shallow), runs))
+
+
+def _deeper(step: Step, cut: BaseGeometry, depth: float) -> BaseGeometry:
+    """The columns of a cut that are deeper than a blade takes sideways, mm."""
+    across = step.side == "face"
+    boxes = [
+        shapely.box(c.middle - 0.5 * c.width, c.low, c.middle + 0.5 * c.width, c.high)
+        for c in _columns(_turned(cut) if across else cut)
+        if c.high - c.low > depth
+    ]
+    region = shapely.union_all(boxes)
+    return areas(shapely.intersection(_turned(region) if across else region, cut))
 
 
 def _pieces(edge: BaseGeometry, leaning: bool) -> BaseGeometry:

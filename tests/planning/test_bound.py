@@ -101,6 +101,16 @@ def test_a_shallow_cut_takes_its_runs_or_its_area_not_both() -> None:
     assert deep == pytest.approx(60.0 * (32.0 / 3.0 + 13.0) / 100.0, rel=0.01)
 
 
+def test_a_deeper_stretch_does_not_make_the_rest_of_a_cut_deep() -> None:
+    """40 mm along at 2 mm deep, the last 2 mm at 4 mm: only those are plunged beside the 40 mm of floor and
+    the step of 2 mm, less the 3 that a plunge makes; at 100 mm/min."""
+    cut = shapely.union(box(-40, 10, 0, 12), box(-40, 8, -38, 12))
+    surface = shapely.LineString([(-40, 8), (-38, 8), (-38, 10), (0, 10)])
+    runs = 42.0 - 3.0
+    bound = least_time(step("groove", FIXED), cut, surface, PRACTICE)
+    assert bound == pytest.approx(60.0 * (8.0 / 3.0 + runs) / 100.0, rel=0.02)
+
+
 def test_threads_count_their_full_length_only() -> None:
     """A pass of 30 mm over 24 mm of thread counts 24: 1.92 s at lead 1.5 and 500 rev/min."""
     moves = (Move(MoveKind.RAPID, 0, 10), Move(MoveKind.THREAD, -30, 10, lead=1.5))
