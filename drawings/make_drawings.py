@@ -14,6 +14,7 @@ from bored_parts import BORED
 from kit import Corner, Sheet, Vertex, vertices
 from long_parts import LONG
 from more_parts import MORE
+from tube_parts import TUBE
 
 HERE = Path(__file__).resolve().parent
 
@@ -357,7 +358,7 @@ BROKEN = {"blocked_spool": blocked_spool, "open_outline": open_outline}
 
 
 def main() -> None:
-    for folder, makers in (("good", GOOD | MORE | LONG | BORED), ("broken", BROKEN)):
+    for folder, makers in (("good", GOOD | MORE | LONG | BORED | TUBE), ("broken", BROKEN)):
         (HERE / folder).mkdir(exist_ok=True)
         for name, make in makers.items():
             make().save(HERE / folder / f"{name}.dxf")

@@ -33,7 +33,7 @@ def _makers() -> dict:
         spec.loader.exec_module(module)
     finally:
         sys.path.remove(str(DRAWINGS))
-    return module.GOOD | module.MORE | module.LONG
+    return module.GOOD | module.MORE | module.LONG | module.BORED | module.TUBE
 
 
 MAKERS = _makers()

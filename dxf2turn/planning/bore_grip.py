@@ -23,8 +23,10 @@ from dxf2turn.planning.setups import (
     NOT_GRIPPED,
     TURN_OVER,
     Grip,
+    blank_faces,
     holding_findings,
     jaws_at,
+    loading,
     piece_of,
 )
 from dxf2turn.planning.stock import Stock, grip_length
@@ -235,8 +237,7 @@ def blank_for_bore(part: PlacedPart, other: PlacedPart, stock: Stock, cell: Cell
     if next(bore_grips(other, body, cell), None) is None:
         return None
     practice, holding = cell.practice.stock, cell.practice.holding
-    face, length = practice.face_mm, stock.length
-    back = -part.length - face if length is None else face - length
+    face, back = blank_faces(part, stock, cell)
     outside_to = min(part.z_here(other.z_here(split_place(other))), -LEAST_OUTSIDE)
     over = CLEARANCE if _falls_after(part, outside_to) else 0.0
     grip = grip_length(stock.diameter, cell.machine, practice)
@@ -248,7 +249,7 @@ def blank_for_bore(part: PlacedPart, other: PlacedPart, stock: Stock, cell: Cell
         part=part,
         stock=bar_polygon(face, back, stock.radius, 0.5 * stock.bore),
         jaws=jaws_at(front, stock.radius, cell.machine),
-        grip=f"blank {plain_text(stock.diameter)} mm, {plain_text(front - back, 1)} mm in the jaws",
+        grip=f"blank of {stock.name}, {plain_text(front - back, 1)} mm in the jaws",
         grip_length=front - back,
         grip_radius=stock.radius,
         outside_to=outside_to,
@@ -256,6 +257,7 @@ def blank_for_bore(part: PlacedPart, other: PlacedPart, stock: Stock, cell: Cell
         raw_radius=stock.radius,
         lowest=front + CLEARANCE,
         findings=tuple(holding_findings(cell, 1, (front - back, grip), (-front, stock.diameter))),
+        **loading(stock, cell, face - back),
     )
 
 

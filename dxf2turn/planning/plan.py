@@ -20,7 +20,7 @@ from dxf2turn.planning.leftover import left_areas, leftover_findings, with_tips
 from dxf2turn.planning.measuring import measuring_list
 from dxf2turn.planning.model import Plan, Setup, Step, Times
 from dxf2turn.planning.placed import PlacedPart, placed
-from dxf2turn.planning.stock import choose_stock
+from dxf2turn.planning.stock_choice import stock_for, stock_notes
 from dxf2turn.planning.turret import stationed
 from dxf2turn.planning.variant import Variant, not_made, seen_from_part
 from dxf2turn.planning.ways import worth_while
@@ -42,7 +42,7 @@ def make_plans(part: TurnedPart, contour: Contour, shop: Shop, options: PlanOpti
     """Plans for one part, the best first, at least one; the ways behind it are worked out when asked for."""
     cell = Cell(shop, _machine(shop, options.machine), _material(shop, options.material, part.material_note))
     front = placed(part, flipped=False)
-    stock = choose_stock(front, shop, options.stock)
+    stock = stock_for(front, cell, options.stock)
     if isinstance(stock, Finding):
         yield _no_plan(cell, "", (stock,))
         return
@@ -53,17 +53,10 @@ def make_plans(part: TurnedPart, contour: Contour, shop: Shop, options: PlanOpti
     known: list[Variant] = []
     for found in worth_while(part, stock, cell):
         known += found
-        for best in sorted(found, key=_rank):
+        for best in sorted(found, key=lambda way: way.rank):
             yield _plan(part, contour, cell, best, known)
     if not known:
         yield _no_plan(cell, stock.text, (cannot_hold(front, stock, cell),))
-
-
-def _rank(variant: Variant) -> tuple[bool, int, int, bool, float, float]:
-    """Whole before what leaves much, held safely before what stands out too far, on enough length, then the
-    quickest."""
-    left, total = variant.left, variant.times.total_s
-    return (variant.stopped, round(left), variant.strain, variant.is_weak, round(left, 1), total)
 
 
 def _plan(part: TurnedPart, contour: Contour, cell: Cell, best: Variant, variants: Sequence[Variant]) -> Plan:
@@ -72,6 +65,7 @@ def _plan(part: TurnedPart, contour: Contour, cell: Cell, best: Variant, variant
     left = left_areas(last)
     unreached = tuple(_on_part(here, area) for area in left)
     findings = [seen_from_part(bench, f) for bench in best.benches for f in bench.findings]
+    findings += stock_notes(placed(part, flipped=False), best, variants)
     findings += (*heavy_work(best.benches, cell), *not_made(best.benches))
     findings += leftover_findings(unreached, part, contour.frame)
     setups = stationed(_setups(best.benches))

@@ -16,7 +16,7 @@ from dxf2turn.geometry.region import polygon
 from dxf2turn.planning.bench import FAR, Cell
 from dxf2turn.planning.clamping import Clamping, Ring, bar_polygon, rectangle
 from dxf2turn.planning.placed import PlacedPart
-from dxf2turn.planning.stock import Stock, grip_length
+from dxf2turn.planning.stock import Stock, grip_length, is_sawn
 from dxf2turn.planning.targets import is_pointed, split_place
 from dxf2turn.planning.work import CLEARANCE, SAGITTA
 from dxf2turn.shop.model import Machine, Tool
@@ -82,7 +82,7 @@ def from_bar(part: PlacedPart, stock: Stock, cell: Cell, blade: Tool, back_allow
         part=part,
         stock=bar_polygon(face, front - held, stock.radius, 0.5 * stock.bore),
         jaws=jaws_at(front, stock.radius, cell.machine),
-        grip=f"bar {plain_text(stock.diameter)} mm, {plain_text(face - front, 1)} mm out of the jaws",
+        grip=f"{stock.name}, {plain_text(face - front, 1)} mm out of the jaws",
         grip_length=held,
         grip_radius=stock.radius,
         outside_to=outside_to,
@@ -92,7 +92,22 @@ def from_bar(part: PlacedPart, stock: Stock, cell: Cell, blade: Tool, back_allow
         parting=parting,
         parting_room=width,
         findings=tuple(holding_findings(cell, 1, (held, wanted), (-front, stock.diameter))),
+        **(loading(stock, cell, face - front + held) if is_sawn(stock, cell.machine) else {}),
     )
+
+
+def loading(stock: Stock, cell: Cell, length: float) -> dict:
+    """What is done before a setup of a sawn piece: sawn off where the stock is longer, loaded by hand."""
+    longer = stock.length is None or stock.length > length + TURN_OVER
+    words = f"saw a piece {plain_text(length, 1)} mm long" if longer else ""
+    return {"prepare": words, "prepare_s": cell.practice.stock.load_s}
+
+
+def blank_faces(part: PlacedPart, stock: Stock, cell: Cell) -> tuple[float, float]:
+    """z of the raw faces of a blank, front and back: with what is faced off, or as much as the stock has."""
+    more = math.inf if stock.length is None else 0.5 * (stock.length - part.length)
+    face = min(cell.practice.stock.face_mm, more)
+    return face, -part.length - face
 
 
 def _stands_out(blade: Tool) -> float:
@@ -106,18 +121,19 @@ def from_blank(part: PlacedPart, stock: Stock, cell: Cell) -> Clamping | None:
 
     Where the outside that must be turned here leaves no room for the jaws, the blank is longer and what was
     gripped is faced off in the second setup. Stock too short for that is held on a part of the outside that
-    the second setup turns, where both meet on a plain cylinder; None when they can't.
+    the second setup turns, where both meet on a plain cylinder; None when they can't. Of longer stock only
+    what is needed is sawn off.
     """
     practice, jaw_room = cell.practice.stock, cell.practice.holding.jaw_room_mm
-    face, least = practice.face_mm, practice.least_grip_mm
-    back = -part.length - face if stock.length is None else face - stock.length
+    length, least = math.inf if stock.length is None else stock.length, practice.least_grip_mm
+    face, back = blank_faces(part, stock, cell)
     split = split_place(part)
     grip = grip_length(stock.diameter, cell.machine, practice)
     front = min(back + grip, split - CLEARANCE - jaw_room)
     outside_to = max(split, front + jaw_room + CLEARANCE)
     if front - back < 0.5 * least:
         front, outside_to = -part.length - CLEARANCE - jaw_room, -part.length
-        back = front - grip if stock.length is None else back
+        back = max(front - grip, face - length)
     if front - back < 0.5 * least:
         front = back + max(0.5 * least, min(grip, cell.practice.holding.blank_share * part.length))
         outside_to = front + jaw_room + CLEARANCE
@@ -128,7 +144,7 @@ def from_blank(part: PlacedPart, stock: Stock, cell: Cell) -> Clamping | None:
         part=part,
         stock=bar_polygon(face, back, stock.radius, 0.5 * stock.bore),
         jaws=jaws_at(front, stock.radius, cell.machine),
-        grip=f"blank {plain_text(stock.diameter)} mm, {plain_text(front - back, 1)} mm in the jaws",
+        grip=f"blank of {stock.name}, {plain_text(front - back, 1)} mm in the jaws",
         grip_length=front - back,
         grip_radius=stock.radius,
         outside_to=outside_to,
@@ -136,6 +152,7 @@ def from_blank(part: PlacedPart, stock: Stock, cell: Cell) -> Clamping | None:
         raw_radius=stock.radius,
         lowest=front + CLEARANCE,
         findings=tuple(holding_findings(cell, 1, (front - back, grip), (-front, stock.diameter))),
+        **loading(stock, cell, face - back),
     )
 
 

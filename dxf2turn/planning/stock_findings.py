@@ -1,4 +1,4 @@
-"""What is to be looked at about the stock: too thick, thin walls, little to cut off, sawing."""
+"""What is to be looked at about the stock: thin walls, little to cut off, sawing."""
 
 from __future__ import annotations
 
@@ -13,31 +13,20 @@ from dxf2turn.shop.practice import StockPractice
 from dxf2turn.units import plain_text
 
 
-def cannot_be_held(stock: Stock, machine: Machine, practice: StockPractice) -> Finding | None:
-    """A finding that stops where jaws do not take the stock, it does not swing, or its wall gives way."""
-    most = min(machine.grip_mm[1], machine.max_swing_mm)
-    if stock.diameter > most + EXACT:
-        return Finding(
-            code="planning/stock-too-thick",
-            severity=Severity.STOP,
-            text=f"{stock.name} does not fit the machine {machine.name!r}: it takes {plain_text(most)} mm",
-            hint="use a larger machine (--machine), or thinner stock (--stock)",
-            measured=stock.diameter,
-            limit=most,
-            source=machine.source,
-        )
-    if stock.wall_share < practice.least_wall_share - EXACT:
-        return Finding(
-            code="planning/wall-gives-way",
-            severity=Severity.STOP,
-            text=f"{stock.name} can't be held: {_wall(stock)}",
-            hint="take a tube with a thicker wall, or bar",
-            measured=stock.wall_share,
-            limit=practice.least_wall_share,
-            unit="",
-            source="practice of the shop, least_wall_share",
-        )
-    return None
+def gives_way(stock: Stock, practice: StockPractice) -> Finding | None:
+    """A finding that stops where the wall of a tube is too thin to be held at all."""
+    if stock.wall_share >= practice.least_wall_share - EXACT:
+        return None
+    return Finding(
+        code="planning/wall-gives-way",
+        severity=Severity.STOP,
+        text=f"{stock.name} can't be held: {_wall(stock)}",
+        hint="take a tube with a thicker wall, or bar",
+        measured=stock.wall_share,
+        limit=practice.least_wall_share,
+        unit="",
+        source="practice of the shop, least_wall_share",
+    )
 
 
 def stock_findings(part: PlacedPart, stock: Stock, practice: StockPractice) -> Iterator[Finding]:

@@ -56,6 +56,28 @@ class Variant:
     def stopped(self) -> bool:
         return any(stops(bench.findings) for bench in self.benches)
 
+    @property
+    def rank(self) -> tuple[bool, int, int, bool, float, float]:
+        """Whole before what leaves much, held safely before what stands out too far, on enough length, then
+        the quickest."""
+        left, total = self.left, self.times.total_s
+        return (self.stopped, round(left), self.strain, self.is_weak, round(left, 1), total)
+
+    @property
+    def is_parted(self) -> bool:
+        """Whether it comes off the bar with a blade; a blank is sawn before."""
+        return any(bench.clamping.parting is not None for bench in self.benches)
+
+    @property
+    def starts_at_back(self) -> bool:
+        """Whether the back end is turned first."""
+        return self.benches[0].clamping.part.flipped
+
+    @property
+    def source(self) -> str:
+        """The stock, for people."""
+        return self.stock.name if self.is_parted else f"blank of {self.stock.name}"
+
 
 def _is_weak(bench: Bench) -> bool:
     """Whether the grip is far shorter than the rule, and more stands out of it than it holds."""

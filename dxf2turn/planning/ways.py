@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from dxf2turn.features.model import TurnedPart
@@ -17,7 +17,8 @@ from dxf2turn.planning.placed import PlacedPart, placed
 from dxf2turn.planning.seats import seat_plans
 from dxf2turn.planning.sequence import filled
 from dxf2turn.planning.setups import from_bar, from_blank, turned_over
-from dxf2turn.planning.stock import Stock
+from dxf2turn.planning.stock import Stock, choose_tube
+from dxf2turn.planning.stock_worth import saved_by_blank, saved_by_tube
 from dxf2turn.planning.targets import is_pointed
 from dxf2turn.planning.tools import parting_tools
 from dxf2turn.planning.variant import Variant, variant_of
@@ -61,6 +62,7 @@ def worth_while(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[list[Var
             break
     by_blank = all(way.stopped for way in found)
     found += _blank_ways(order) if by_blank else ()
+    found += _other_stock(order, found)
     if any(map(_is_long, found)) and all(way.stopped or way.is_left or way.strain > 1 for way in found):
         found += _plain_ways(order, found)
     yield found
@@ -69,6 +71,35 @@ def worth_while(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[list[Var
     yield list(_blank_ways(order, [*found, *rest] if by_blank else ()))
     if any(map(_is_long, found)):
         yield list(_plain_ways(order, [*found, *rest]))
+
+
+def _other_stock(order: Order, found: Sequence[Variant]) -> Iterator[Variant]:
+    """The best way so far from tube, then the best of all from a sawn blank: where that may save time."""
+    best = min(found, key=lambda way: way.rank, default=None)
+    if best is None or best.is_supported:
+        return
+    from_tube = tuple(_from_tube(order, best))
+    yield from from_tube
+    best = min((best, *from_tube), key=lambda way: way.rank)
+    if saved_by_blank(best.benches, best.stock) > 0.0:
+        yield from _from_short_blank(replace(order, stock=best.stock), best.starts_at_back)
+
+
+def _from_tube(order: Order, best: Variant) -> Iterator[Variant]:
+    """A way from bar done from tube; none where other stock was asked for or no tube may save enough."""
+    cell = order.cell
+    tube = choose_tube(order.sides[0], cell.shop, cell.material) if order.stock.length is None else None
+    if tube is None or order.stock.bore:
+        return
+    if saved_by_tube(best.benches, order.stock, tube) > cell.practice.stock.tube_worth_s:
+        yield from _kind_of(best)(replace(order, stock=tube), best.starts_at_back)
+
+
+def _kind_of(way: Variant) -> Callable[[Order, bool], Iterator[Variant]]:
+    """What makes ways like this one, of an order, the back first or not."""
+    if not way.is_parted:
+        return _from_short_blank
+    return _in_one if len({bench.clamping.part.flipped for bench in way.benches}) == 1 else _in_two
 
 
 def _is_long(variant: Variant) -> bool:
@@ -155,6 +186,12 @@ def _from_blank(order: Order, back_first: bool, longer: bool = False) -> Iterato
         yield from _with_second(name, order, benches, other)
 
 
+def _from_short_blank(order: Order, back_first: bool) -> Iterator[Variant]:
+    """A blank no longer than the part needs, its second end held outside, else in the bore."""
+    found = [*_from_blank(order, back_first)]
+    yield from found or _from_blank_to_bore(order, back_first)
+
+
 def _from_long_blank(order: Order, back_first: bool) -> Iterator[Variant]:
     return _from_blank(order, back_first, longer=True)
 
@@ -239,8 +276,9 @@ def _blade_time(variant: Variant) -> float:
 
 
 def _long_enough(part: PlacedPart, stock: Stock, width: float, cell: Cell) -> bool:
-    faces = 2.0 * cell.practice.stock.face_mm
-    return stock.length is None or stock.length >= part.length + faces + width
+    practice = cell.practice.stock
+    least = part.length + 2.0 * practice.face_mm + width + 0.5 * practice.least_grip_mm
+    return stock.length is None or stock.length >= least
 
 
 def _with_second(name: str, order: Order, benches: tuple[Bench, ...], other: PlacedPart) -> Iterator[Variant]:

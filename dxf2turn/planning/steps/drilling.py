@@ -64,12 +64,18 @@ def drill(bench: Bench) -> Bench:
     for count in range(STEPS):
         if not front_bore(bench.clamping.part) or not places(inside_rest(bench), THIN):
             return bench
-        best = _best(bench, first=count == 0)
+        first = count == 0 and _is_closed(bench)
+        best = _best(bench, first)
         if best is None:
             return bench
-        for one in (*_pilots(bench, best), best) if count == 0 else (best,):
+        for one in (*_pilots(bench, best), best) if first else (best,):
             bench = _drilled(bench, one)
     return bench
+
+
+def _is_closed(bench: Bench) -> bool:
+    """Whether the stock reaches the axis: a tube needs no centre hole and no pilot."""
+    return bench.stock.bounds[1] < CORE
 
 
 def _best(bench: Bench, first: bool) -> Drilling | None:
