@@ -27,9 +27,9 @@ from dxf2turn.shop.practice import Practice
 FAR = 1e4  # beyond any part, mm
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Cell:
-    """Where the part is made: the crib, one lathe, one material."""
+    """Where the part is made: the crib, one lathe, one material. A cell is equal to itself only."""
 
     shop: Shop
     machine: Machine

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
+from functools import lru_cache
 
 from dxf2turn.features.model import Limits
 from dxf2turn.geometry.point import Point
@@ -73,15 +75,28 @@ OUTSIDE_KINDS = ("turning", "grooving", "parting", "threading", "knurl")  # tool
 
 def filled(cell: Cell, clamping: Clamping, limits: tuple[Limits, ...], before: Bench | None = None) -> Bench:
     """A clamping with all its steps. before: the setup that came before it."""
+    made, finished = (before.made, before.finished) if before is not None else (frozenset(), frozenset())
+    bench = _filled(cell, replace(clamping, findings=()), limits, made, finished)
+    return replace(bench, clamping=clamping, findings=(*clamping.findings, *bench.findings))
+
+
+# Ways share setups that differ only in what is found about the way they are held.
+@lru_cache(maxsize=16)
+def _filled(
+    cell: Cell,
+    clamping: Clamping,
+    limits: tuple[Limits, ...],
+    before: frozenset[str],
+    finished_before: frozenset[str],
+) -> Bench:
     bench = Bench(
         cell=cell,
         clamping=clamping,
         tool_change=tool_change_point(cell.shop, clamping),
         stock=clamping.stock,
         limits=limits,
-        findings=clamping.findings,
-        before=before.made if before is not None else frozenset(),
-        finished_before=before.finished if before is not None else frozenset(),
+        before=before,
+        finished_before=finished_before,
     )
     for stage in KITS[clamping.purpose]:
         bench = stage(bench)
