@@ -159,6 +159,12 @@ def bore_grips(part: PlacedPart, stock: BaseGeometry, cell: Cell) -> Iterator[Bo
                 yield BoreGrip(grip, opening)
 
 
+def fits_in_bore(part: PlacedPart, cell: Cell) -> bool:
+    """Whether any plain wall inside has a size that the machine could hold, however the stock is."""
+    sizes = [opening.sizes for opening in openings(cell)]
+    return any(low <= 2.0 * wall.radius <= high for wall in plain_walls(part) for low, high in sizes)
+
+
 @dataclass(frozen=True, slots=True)
 class Wall:
     """A plain cylinder inside, from z lo to hi; feature: that it belongs to."""

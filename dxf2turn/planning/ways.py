@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from dxf2turn.features.model import TurnedPart
 from dxf2turn.findings import Finding
 from dxf2turn.planning.bench import Bench, Cell
-from dxf2turn.planning.bore_grip import blank_for_bore, held_in_bore
+from dxf2turn.planning.bore_grip import blank_for_bore, fits_in_bore, held_in_bore
 from dxf2turn.planning.chains import Job, needs_support, strain, supported
 from dxf2turn.planning.clamping import Clamping
 from dxf2turn.planning.free_end import slender_end
@@ -155,6 +155,8 @@ def _first_of_two(order: Order, here: PlacedPart, other: PlacedPart) -> Iterator
         return
     first = from_bar(here, order.stock, order.cell, blade, face)
     second = turned_over(first, other, first.stock, order.cell)
+    if second is None and not needs_support(_weighed(order, first)) and not fits_in_bore(other, order.cell):
+        return  # Nothing could hold the other end, whatever is turned here.
     more = 0.0
     if second is not None and needs_support(_weighed(order, second)) and not order.plain:
         more = max((seat.more for seat in seat_plans(other, order.cell)), default=0.0)
