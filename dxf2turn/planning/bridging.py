@@ -62,7 +62,8 @@ def _index(path: Sequence[Segment], segment: Segment) -> int | None:
 def _closed(path: list[Segment], first: int, last: int) -> list[Segment]:
     a, b = path[first].start, path[last].end
     floor = min(s.bounds.min_y for s in path[first : last + 1])
-    a_up, b_up = a.y > floor + LEVEL, b.y > floor + LEVEL
+    a_up = a.y > floor + LEVEL and not (a.y < b.y - LEVEL and _wall_goes_on(path, first, -1))
+    b_up = b.y > floor + LEVEL and not (b.y < a.y - LEVEL and _wall_goes_on(path, last, 1))
     if not a_up and not b_up:
         return path
     gentle = abs(a.y - b.y) <= max(LEVEL, GENTLE * abs(a.x - b.x))
@@ -73,6 +74,18 @@ def _closed(path: list[Segment], first: int, last: int) -> list[Segment]:
     backwards = [s.reversed() for s in reversed(path)]
     result = _from_start(backwards, len(path) - 1 - last)
     return [s.reversed() for s in reversed(result)] if result else path
+
+
+def _wall_goes_on(path: Sequence[Segment], edge: int, way: int) -> bool:
+    """Whether the surface beside a groove goes on upwards as a wall: its end there is no mouth edge.
+
+    edge: the groove's last member on that side; way: +1 after it, -1 before it.
+    """
+    if not 0 <= edge + way < len(path):
+        return False
+    beside = path[edge + way]
+    along = beside.tangent_at(0.0) if way > 0 else -beside.tangent_at(1.0)
+    return along.dy > GENTLE * abs(along.dx)
 
 
 def _lies_below(groove: Sequence[Segment], mouth: Line) -> bool:

@@ -51,6 +51,15 @@ def test_a_relief_at_a_shoulder_is_closed_at_the_lower_height() -> None:
     assert corners(bridged(path, [path[1:4]])) == expected
 
 
+def test_a_relief_that_ends_above_its_corner_radius_is_closed_level_too() -> None:
+    """Its lower edge lies in the shoulder, where the corner radius ends: that is no mouth edge."""
+    path = run((0, 10), (-5, 10), (-5, 8), (-7.6, 8), (-8, 8.4), (-8, 15), (-20, 15))
+    expected = [(0, 10), (-5, 10), (-8, 10), (-8, 15), (-20, 15)]
+    assert corners(bridged(path, [path[1:4]])) == expected
+    mirrored = tuple(Line(Point(-s.end.x, s.end.y), Point(-s.start.x, s.start.y)) for s in reversed(path))
+    assert corners(bridged(mirrored, [mirrored[2:5]])) == [(-z, r) for z, r in reversed(expected)]
+
+
 def test_a_relief_in_front_of_a_step_down_is_closed_from_behind() -> None:
     """Mirrored: the shoulder stands at the front of the groove."""
     path = run((0, 15), (-5, 15), (-5, 8), (-8, 8), (-8, 10), (-20, 10))

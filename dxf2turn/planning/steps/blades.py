@@ -11,7 +11,7 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.planning.axes import FACE, INSIDE, OUTSIDE, Axes
-from dxf2turn.planning.bench import Bench, Choice, made_step
+from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
 from dxf2turn.planning.blade_reach import blade_reach
 from dxf2turn.planning.cutting import Task, choose, data_of
 from dxf2turn.planning.fits import not_measured
@@ -208,12 +208,22 @@ def _outside_blades(bench: Bench, box: Box) -> tuple[Tool, ...]:
     tools = list(grooving_tools(shop))
     if clamping.parting is not None and box.lo < clamping.parting + ROUND:
         width = max(width, clamping.over)
-        parting = parting_tool(shop, bench.stock.bounds[3] + CLEARANCE)
+        parting = parting_tool(shop, _parting_depth(bench, clamping.parting) + CLEARANCE)
         if parting is not None and box.width <= 2.0 * (parting.width or 0.0):
             tools = [parting, *tools]
     if all((tool.reach or 0.0) < box.depth for tool in tools):
         tools += reversed(parting_tools(shop, box.depth))  # They reach deepest.
     return _loaded_first(bench, _within(tools, width, box.depth))
+
+
+def _parting_depth(bench: Bench, parting: float) -> float:
+    """How deep is parted off once the back edge is broken: from the rim of the back face inwards, mm."""
+    part = bench.clamping.part
+    behind = shapely.intersection(bench.stock, shapely.box(parting - 2.0 * ROUND, 0.0, parting - ROUND, FAR))
+    if behind.is_empty:
+        return 0.0
+    rims = [p.y for s in part.segments for p in (s.start, s.end) if p.x < parting + ROUND]
+    return min([behind.bounds[3], *([max(rims)] if rims else [])]) - float(behind.bounds[1])
 
 
 def _face_blades(bench: Bench, box: Box) -> tuple[Tool, ...]:
