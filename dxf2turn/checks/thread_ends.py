@@ -6,7 +6,7 @@ import math
 
 from dxf2turn.checks.model import Case
 from dxf2turn.checks.rays import BACK, FRONT, free_length
-from dxf2turn.features.model import Chamfer, EdgeRound, Feature, Thread
+from dxf2turn.features.model import Chamfer, EdgeRound, Feature, Taper, Thread
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.options import Tolerances
 
@@ -32,14 +32,18 @@ def start_break(case: Case, thread: Thread) -> Feature | None:
         ends.append(thread.segments[0] - 1 if inside else thread.segments[-1] + 1)
     count = len(case.segments)
     around = {index % count for index in ends}
-    breaks = [f for f in case.part.of_kind("chamfer", "edge_round") if around & set(f.segments)]
+    crest = thread.r_small if inside else thread.r_large
+    beside = (f for f in case.part.of_kind("chamfer", "edge_round", "taper") if around & set(f.segments))
+    breaks = [f for f in beside if not isinstance(f, Taper) or f.leads_in(crest)]
     return max(breaks, key=radial_size, default=None)
 
 
 def radial_size(feature: Feature | None) -> float:
-    """How far a chamfer or round takes the edge down, on the radius, mm; 0 for anything else."""
+    """How far a chamfer, round or cone takes the edge down, on the radius, mm; 0 for anything else."""
     if isinstance(feature, Chamfer):
         return feature.radial
+    if isinstance(feature, Taper):
+        return feature.r_large - feature.r_small
     return feature.radius if isinstance(feature, EdgeRound) else 0.0
 
 

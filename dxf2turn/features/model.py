@@ -3,12 +3,16 @@ fields that people know as diameters end in `_mm` and are diameters."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import ClassVar
 
 from dxf2turn.contour.model import Profile
 from dxf2turn.findings import Finding
 from dxf2turn.geometry.point import Point
+
+LEADS_IN = math.radians(15.0)  # a cone as steep as this to the axis leads a thread in
+LEADS_TO = 0.02  # from its crest, mm on the radius
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +83,11 @@ class Taper(Feature):
     half_angle: float
     ratio: float
     standard: str | None = None
+
+    def leads_in(self, crest: float) -> bool:
+        """Whether a thread whose crest has this radius begins on this cone: steep, and up to there."""
+        ends = (self.r_small, self.r_large)
+        return self.half_angle >= LEADS_IN and min(abs(r - crest) for r in ends) <= LEADS_TO
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

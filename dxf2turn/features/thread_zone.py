@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from dxf2turn.features.model import Feature, Groove, Thread
+from dxf2turn.features.model import Chamfer, EdgeRound, Feature, Groove, Taper, Thread
 from dxf2turn.features.outline import Outline
 from dxf2turn.features.thread_sizes import ThreadSize
 from dxf2turn.geometry.point import Point
@@ -114,6 +114,8 @@ def thread_of(outline: Outline, features: tuple[Feature, ...], zone: Zone) -> Th
     run_out = _room(outline, zone, -1, behind if whole[1] else None) if whole[1] else 0.0
     entry = _entry(relief is not None and relief is ahead, run_in, run_out)
     chamfer = behind if entry == "back" else ahead
+    leads = isinstance(chamfer, Taper) and chamfer.leads_in(surface.radius)
+    starts = leads or isinstance(chamfer, Chamfer | EdgeRound)
     radii = (0.5 * size.minor, 0.5 * size.major)
     return Thread(
         id="",
@@ -143,13 +145,10 @@ def thread_of(outline: Outline, features: tuple[Feature, ...], zone: Zone) -> Th
         run_in=run_in,
         run_out=run_out,
         relief=relief.id if relief is not None else None,
-        start_chamfer=chamfer.id if chamfer is not None and chamfer.kind in _STARTS else None,
+        start_chamfer=chamfer.id if chamfer is not None and starts else None,
         limits_source=size.source,
         entry=entry,
     )
-
-
-_STARTS = ("chamfer", "edge_round")
 
 
 def _entry(relief_ahead: bool, run_in: float, run_out: float) -> str:

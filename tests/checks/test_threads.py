@@ -106,6 +106,15 @@ def test_start_is_the_open_end_whichever_it_is() -> None:
     assert severities("thread-start", case_of(blunt, threads=("M20x1.5@-25..-50",))) == [FIX]
 
 
+def test_a_slope_up_from_a_thinner_neck_leads_in() -> None:
+    """A pilot of 16 mm and 45 degrees up to the thread: nothing is sharp there; square up it is."""
+    slope = [C(0, 0), C(0, 16), C(-10, 16), C(-12, 20), C(-40, 20), C(-40, 16), C(-45, 16), C(-45, 30)]
+    square = [C(-10, 20) if c == C(-12, 20) else c for c in slope]
+    slope, square = ([*outer, C(-60, 30), C(-60, 0)] for outer in (slope, square))
+    assert not found("thread-start", case_of(slope, threads=("M20x1.5@-12..-40",)))
+    assert severities("thread-start", case_of(square, threads=("M20x1.5@-10..-40",))) == [FIX]
+
+
 def test_short_thread_is_noted() -> None:
     """Less than three turns hardly hold."""
     assert severities("thread-length", screw(z="0..-4")) == [NOTE]
