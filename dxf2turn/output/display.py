@@ -89,6 +89,10 @@ class View:
             self.origin.y - self.up * self.scale * place.y,
         )
 
+    def place(self, point: Point) -> Point:
+        """(z, r) of a place on the page."""
+        return Point((point.x - self.origin.x) / self.scale, self.up * (self.origin.y - point.y) / self.scale)
+
     def segment(self, segment: Segment) -> Segment:
         """The segment on the page. `clockwise` stays a statement about x right, y up, see `svg`."""
         start, end = self.point(segment.start), self.point(segment.end)

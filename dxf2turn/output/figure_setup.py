@@ -9,6 +9,7 @@ from dxf2turn.geometry.path import path_bounds
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Arc, Bounds, Line, Segment
 from dxf2turn.output.display import Disc, Group, Item, Path, Text, View, polyline
+from dxf2turn.output.polygons import within
 from dxf2turn.output.styles import step_index
 from dxf2turn.output.travel import cutting, travels
 from dxf2turn.planning.model import MoveKind, Plan, Setup, Step
@@ -21,6 +22,7 @@ UNDER_AXIS = 6.0  # mm of the window below the axis, for tools that go past the 
 LABEL_SHIFT = Vector(5.0, -5.0)  # from the start of a step's first cut to its number, pixels
 LABEL_SIZE = (30.0, 14.0)  # room that a step's number takes, pixels
 AXIS_ROOM = 22.0  # pixels of the frame below the axis
+PAST_FRAME = 4.0  # pixels outside the frame where jaws are cut off: more than a line is wide
 
 
 def window(part: TurnedPart, setup: Setup) -> Bounds:
@@ -48,15 +50,24 @@ def setup_view(part: TurnedPart, setup: Setup, room: Bounds) -> tuple[View, Boun
     return View(scale, origin), Bounds(room.min_x, room.min_y, room.max_x, origin.y + AXIS_ROOM)
 
 
-def base_items(part: TurnedPart, setup: Setup, view: View) -> tuple[Item, ...]:
-    """Part, jaws and axis: what all steps of a setup have in common."""
+def base_items(part: TurnedPart, setup: Setup, view: View, frame: Bounds) -> tuple[Item, ...]:
+    """Part, jaws and axis: what all steps of a setup have in common, as far as the frame (page) shows it."""
     target = in_setup(part.target.segments, setup, part.target.length)
+    bodies = (*((jaw, "jaw") for jaw in setup.jaws), *((body, setup.support) for body in setup.supports))
     return (
         Path((view.run(target),), "part", closed=True),
-        *(Path((view.run(_ring(jaw)),), "jaw", closed=True, title="jaw") for jaw in setup.jaws),
-        *(Path((view.run(_ring(body)),), "jaw", closed=True, title=setup.support) for body in setup.supports),
+        *(item for body, title in bodies for item in _held(body, title, view, frame)),
         Path((view.run(target),), "outline", closed=True),
     )
+
+
+def _held(body: tuple[Point, ...], title: str, view: View, frame: Bounds) -> Iterator[Item]:
+    """A jaw or support. What lies far outside the frame is cut off: hatching it takes long, unseen."""
+    low = view.place(Point(frame.min_x - PAST_FRAME, frame.max_y + PAST_FRAME))
+    high = view.place(Point(frame.max_x + PAST_FRAME, frame.min_y - PAST_FRAME))
+    shown = within(body, low, high)
+    if shown:
+        yield Path((view.run(_ring(shown)),), "jaw", closed=True, title=title)
 
 
 def stock_items(setup: Setup, view: View) -> tuple[Item, ...]:

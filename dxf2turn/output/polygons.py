@@ -88,6 +88,12 @@ def _strip(a: tuple[float, float], b: tuple[float, float]) -> Polygon:
     return Polygon.from_bounds(min(az, bz) - half, min(ar, br) - half, max(az, bz) + half, max(ar, br) + half)
 
 
+def within(ring: Sequence[Point], low: Point, high: Point) -> Ring:
+    """The part of a convex ring in a box, counter-clockwise; () when there is none."""
+    shape = Polygon(ring).intersection(Polygon.from_bounds(*low, *high))
+    return _ring(shape) if isinstance(shape, Polygon) else ()
+
+
 def thinned(ring: Sequence[Point], tolerance: float) -> Ring:
     """A ring with fewer points, none of the left-out ones further than `tolerance` away (mm)."""
     if len(ring) < 4:

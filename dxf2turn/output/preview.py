@@ -162,7 +162,11 @@ def setup_panel(part: TurnedPart, plan: Plan, setup: Setup, w: Wording, top: flo
     )
     room = Bounds(MARGIN, top + 58.0, WIDTH - MARGIN, top + 58.0 + SETUP_HEIGHT)
     view, frame = setup_view(part, setup, room)
-    picture = (*base_items(part, setup, view), *stock_items(setup, view), *travel_items(setup.steps, view))
+    picture = (
+        *base_items(part, setup, view, frame),
+        *stock_items(setup, view),
+        *travel_items(setup.steps, view),
+    )
     picture += tuple(unreached_items(plan, setup, part.target.length, view))
     drawing = Group(picture, name=f"setup-{setup.no}", clip=frame)
     border = Path((box(*frame),), "panel", closed=True)

@@ -50,7 +50,7 @@ def _picture(job: Job, setup: Setup, step: Step, number: int) -> Picture:
     group = Group(
         (
             *(_left(rest, view) if rest is not None else ()),
-            *base_items(job.part, setup, view),
+            *base_items(job.part, setup, view, frame),
             *stock_items(setup, view),
             *step_items(step, view, number),
             *_tool(step, view),
