@@ -30,13 +30,7 @@ def measuring_list(part: TurnedPart, setups: Sequence[Setup]) -> tuple[Measureme
 
 def _line(part: TurnedPart, limits: Limits, setups: Sequence[Setup]) -> Measurement | None:
     """The line of one size; None when no step makes it."""
-    if limits.what == "diameter":
-        feature = carrier(part.features, limits, (limits.z_back, limits.z_front))
-        made = _last(setups, [feature]) if feature is not None else None
-        correct = _in_x(made) if made is not None else ""
-    else:
-        made, plane = _later_plane(part, limits, setups)
-        correct = _in_z(made, plane, limits) if made is not None else ""
+    made, correct = (_diameter if limits.what == "diameter" else _length)(part, limits, setups)
     if made is None:
         return None
     return Measurement(
@@ -50,6 +44,38 @@ def _line(part: TurnedPart, limits: Limits, setups: Sequence[Setup]) -> Measurem
     )
 
 
+def _diameter(part: TurnedPart, limits: Limits, setups: Sequence[Setup]) -> tuple[Made | None, str]:
+    """The step that finishes a diameter, and how it is corrected: the same rule outside and inside."""
+    feature = carrier(part.features, limits, (limits.z_back, limits.z_front)) or _floor(part, limits)
+    made = None if feature is None else _last(setups, [feature])
+    if made is None:
+        return None, ""
+    assert made.step.tool is not None
+    return made, f"{made.step.tool.id}: X offset plus (target minus measured); too large: X smaller"
+
+
+def _floor(part: TurnedPart, limits: Limits) -> Feature | None:
+    """The groove whose floor has this diameter, where it is no cylinder's or bore's."""
+    radius, middle = 0.5 * limits.nominal, 0.5 * (limits.z_front + limits.z_back)
+    grooves = (f for f in part.features if f.kind == "groove" and f.z_back <= middle <= f.z_front)
+    near = (f for f in grooves if min(abs(radius - f.r_small), abs(radius - f.r_large)) < ON_PLANE)
+    return next(near, None)
+
+
+def _length(part: TurnedPart, limits: Limits, setups: Sequence[Setup]) -> tuple[Made | None, str]:
+    """The later of the two steps that make the ends of a length, and how it is corrected."""
+    ends = [
+        (made, z)
+        for z in (limits.z_front, limits.z_back)
+        if (made := _last(setups, _square_to(part, z))) is not None
+    ]
+    if not ends:
+        return None, ""
+    made, plane = max(ends, key=lambda end: end[0].step.no)
+    together = len(ends) == 2 and len({(m.setup.no, m.step.tool and m.step.tool.id) for m, _ in ends}) == 1
+    return made, _with_both(made, plane) if together else _in_z(made, plane, limits)
+
+
 def _finishing(setups: Sequence[Setup]) -> Iterator[Made]:
     for setup in setups:
         for step in setup.steps:
@@ -61,22 +87,6 @@ def _last(setups: Sequence[Setup], features: Sequence[Feature]) -> Made | None:
     """The last step that finishes one of these features."""
     ids = {feature.id for feature in features}
     return next((m for m in reversed(list(_finishing(setups))) if ids & set(m.step.features)), None)
-
-
-def _in_x(made: Made) -> str:
-    """A diameter is corrected in X: the same rule outside and inside."""
-    assert made.step.tool is not None
-    return f"{made.step.tool.id}: X offset plus (target minus measured); too large: X smaller"
-
-
-def _later_plane(part: TurnedPart, limits: Limits, setups: Sequence[Setup]) -> tuple[Made | None, float]:
-    """The later of the two steps that make the ends of a length, with its plane."""
-    ends = [
-        (made, z)
-        for z in (limits.z_front, limits.z_back)
-        if (made := _last(setups, _square_to(part, z))) is not None
-    ]
-    return max(ends, key=lambda end: end[0].step.no, default=(None, 0.0))
 
 
 def _square_to(part: TurnedPart, z: float) -> list[Feature]:
@@ -97,4 +107,16 @@ def _in_z(made: Made, plane: float, limits: Limits) -> str:
     return (
         f"{made.step.tool.id}: Z offset {'plus' if behind else 'minus'} (measured minus target); "
         f"too long: Z {'larger' if behind else 'smaller'}"
+    )
+
+
+def _with_both(made: Made, plane: float) -> str:
+    """One tool makes both ends in one setup: its offset moves them together, the length stays."""
+    tool = made.step.tool
+    assert tool is not None
+    if tool.width is not None:
+        return f"{tool.id} cuts both ends, no offset changes it; too long: its blade is wider than stated"
+    return (
+        f"{tool.id} cuts both ends, no offset changes it; "
+        f"too long: shift the end at Z {plain_text(plane)} in the program"
     )
