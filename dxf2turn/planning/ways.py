@@ -278,9 +278,7 @@ def _blade_time(variant: Variant) -> float:
 
 
 def _long_enough(part: PlacedPart, stock: Stock, width: float, cell: Cell) -> bool:
-    practice = cell.practice.stock
-    least = part.length + 2.0 * practice.face_mm + width + 0.5 * practice.least_grip_mm
-    return stock.length is None or stock.length >= least
+    return stock.length is None or stock.length >= cell.practice.stock.parted_length(part.length, width)
 
 
 def _with_second(name: str, order: Order, benches: tuple[Bench, ...], other: PlacedPart) -> Iterator[Variant]:

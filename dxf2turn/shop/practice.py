@@ -27,6 +27,10 @@ class StockPractice(Entry):
     least_grip_mm: Positive
     load_s: NotNegative
 
+    def parted_length(self, part: float, blade: float) -> float:
+        """The shortest stock that a part of a length can be parted off from with a blade of a width, mm."""
+        return part + 2.0 * self.face_mm + blade + 0.5 * self.least_grip_mm
+
 
 class HoldingPractice(Entry):
     """How the work is held and turned over."""

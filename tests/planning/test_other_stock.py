@@ -17,7 +17,7 @@ from dxf2turn.planning.stock import choose_tube
 from dxf2turn.removal.verify import verify
 from dxf2turn.shop.load import load_shop, shop_from_texts
 from dxf2turn.shop.model import Shop
-from tests.planning.hand_parts import BUSH, STEPPED, bored, contour_of, part_of
+from tests.planning.hand_parts import BUSH, STEPPED, bored, contour_of, part_of, solid
 from tests.random_parts import random_profile
 from tests.removal.document import document
 from tests.replay import replay
@@ -143,3 +143,17 @@ def test_short_pieces_give_a_good_plan_or_a_reason(seed: int, more: float) -> No
     if removal is not None:
         assert removal.ok == replay(document(part, plan))["ok"]
         assert removal.ok or any(f.severity is Severity.STOP for f in removal.findings)
+
+
+def test_stock_too_short_for_anything_says_so() -> None:
+    """Where nothing holds a part, the length that parting off would want is told with the stock asked for."""
+    ball = solid([(0, 3), (-8, 15), (-16, 3)])
+    texts = [f.text for f in planned(ball, StockOption(32, 18)).findings if f.severity is Severity.STOP]
+    assert len(texts) == 1 and "too short to be held and parted off" in texts[0]
+
+
+def test_a_tube_is_not_drilled_below_what_holds_its_bore() -> None:
+    """A long sleeve of tube, held in its bore for the second end: no drill goes into the mandrel."""
+    sleeve = bored([(0, 30), (-150, 30)], [(-150, 20), (0, 20)])
+    plan = planned(sleeve, StockOption(63, 152, 36))
+    assert verify(part_of(sleeve), plan).ok

@@ -155,7 +155,7 @@ def _deepest(bench: Bench, tool: Tool, allowance: float) -> float:
     clamping = bench.clamping
     back = clamping.parting if clamping.parting is not None else -clamping.part.length
     base = back - BEYOND - bore_goes_on(clamping.part) - tool.point_length
-    lowest = max(base, -(tool.reach or 0.0))
+    lowest = max(base, -(tool.reach or 0.0), clamping.lowest_inside)
     return max(lowest, lowest_at(blade_of(tool, FACE), clamping.part.segments, allowance, 0.0))
 
 
