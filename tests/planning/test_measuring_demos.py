@@ -1,7 +1,7 @@
 """The measuring lists of demo drawings, row by row as worked out by hand from drawing and order of steps.
 
-Limits: ISO 286-2 for the fits, ISO 2768-1 class m for plain lengths. A tool's X is a diameter: too large means
-a smaller X, outside as inside. Of a length the end that is made last is corrected: if it lies towards the
+Limits: ISO 286-2 for the fits, ISO 2768-1 class m for plain lengths. A tool's X is a diameter: too large asks
+for a smaller X, outside as inside. Of a length the end that is made last is corrected: if it lies towards the
 chuck, too long means a larger Z, if it lies away from it a smaller one.
 """
 
