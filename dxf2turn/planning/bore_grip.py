@@ -15,14 +15,11 @@ from dxf2turn.geometry.region import polygon
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.planning.bench import FAR, Cell
 from dxf2turn.planning.clamping import Clamping, Ring, bar_polygon, rectangle
+from dxf2turn.planning.grips import BLEND, NOT_GRIPPED, TURN_OVER, Grip
 from dxf2turn.planning.placed import PlacedPart
-from dxf2turn.planning.rest import bore_region, opened
+from dxf2turn.planning.rest import bore_region, is_corner, opened, places
 from dxf2turn.planning.setups import (
-    BLEND,
     CHUCK_DEPTH,
-    NOT_GRIPPED,
-    TURN_OVER,
-    Grip,
     blank_faces,
     holding_findings,
     jaws_at,
@@ -36,7 +33,7 @@ from dxf2turn.units import plain_text
 
 SAME_RADIUS = 0.02  # stock no further than this from the wall of a bore leaves it finished, mm
 LEVEL = 1e-6  # two heights closer than this are level, mm
-LEAST_OUTSIDE = 0.5  # the front edge of the outside is turned at least so far, mm
+LEAST_OUTSIDE = 0.5  # the outside is turned so far behind what the other setup can't get at, mm
 PLAIN_KINDS = ("cylinder", "bore", "hole")
 
 
@@ -149,14 +146,22 @@ def bore_grips(part: PlacedPart, stock: BaseGeometry, cell: Cell) -> Iterator[Bo
     What is still to be cut inside must lie in front of what holds the bore.
     """
     holding = cell.practice.holding
-    rest = opened(shapely.intersection(stock, bore_region(part)))
-    room = math.inf if rest.is_empty else float(rest.bounds[0]) - BLEND - holding.jaw_room_mm
+    room = _first_rest(part, stock) - BLEND - holding.jaw_room_mm
     for wall in plain_walls(part):
         front = min(wall.hi - holding.face_room_mm, room)
         for opening in openings(cell):
             grip = _grip(part, replace(wall, hi=front), opening, cell)
             if grip is not None and _is_open(grip, stock):
                 yield BoreGrip(grip, opening)
+
+
+def _first_rest(part: PlacedPart, stock: BaseGeometry) -> float:
+    """z where what is still to be cut inside begins; infinite where nothing is.
+
+    The round that a nose has left in a corner is none.
+    """
+    rest = places(opened(shapely.intersection(stock, bore_region(part))))
+    return min((p.bounds[0] for p in rest if not is_corner(part.segments, p)), default=math.inf)
 
 
 def fits_in_bore(part: PlacedPart, cell: Cell) -> bool:
@@ -244,7 +249,7 @@ def blank_for_bore(part: PlacedPart, other: PlacedPart, stock: Stock, cell: Cell
         return None
     practice, holding = cell.practice.stock, cell.practice.holding
     face, back = blank_faces(part, stock, cell)
-    outside_to = min(part.z_here(other.z_here(split_place(other))), -LEAST_OUTSIDE)
+    outside_to = part.z_here(other.z_here(split_place(other))) - LEAST_OUTSIDE
     over = CLEARANCE if _falls_after(part, outside_to) else 0.0
     grip = grip_length(stock.diameter, cell.machine, practice)
     front = min(back + grip, outside_to - over - CLEARANCE - holding.jaw_room_mm)
@@ -268,8 +273,8 @@ def blank_for_bore(part: PlacedPart, other: PlacedPart, stock: Stock, cell: Cell
 
 
 def _falls_after(part: PlacedPart, z: float) -> bool:
-    """Whether the outside stays below its height at z for a clearance behind it."""
+    """Whether the outside stays below its height right in front of z for a clearance behind it."""
     body = polygon(part.segments, SAGITTA)
     behind = shapely.intersection(body, shapely.box(z - CLEARANCE, 0.0, z - LEVEL, FAR))
-    here = shapely.intersection(body, shapely.box(z - LEVEL, 0.0, z + LEVEL, FAR))
+    here = shapely.intersection(body, shapely.box(z + LEVEL, 0.0, z + SAGITTA, FAR))
     return bool(behind.bounds[3] <= here.bounds[3] + SAGITTA)

@@ -9,8 +9,8 @@ from dxf2turn.features.model import Cylinder
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.planning.bench import Bench, Cell
 from dxf2turn.planning.bore_grip import openings, plain_walls
+from dxf2turn.planning.grips import is_spoilt
 from dxf2turn.planning.placed import PlacedPart
-from dxf2turn.planning.setups import is_spoilt
 from dxf2turn.planning.stock import Stock
 from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.model import Machine
@@ -111,7 +111,7 @@ def cannot_hold(part: PlacedPart, stock: Stock, cell: Cell) -> Finding:
             f"no way was found to hold the part of diameter {plain_text(2.0 * part.max_radius)} mm: parting "
             f"off would have to go {plain_text(depth, 1)} mm deep, the longest blade reaches "
             f"{plain_text(reach, 1)} mm; jaws want {plain_text(least, 1)} mm of plain cylinder at one end, "
-            f"{_there(part)}{inside if sizes else ''}"
+            f"{_there(part, least)}{inside if sizes else ''}"
         ),
         hint=(
             f"any of these would do: a parting blade that reaches {plain_text(depth + CLEARANCE, 1)} mm, a "
@@ -149,6 +149,10 @@ def _lengths(part: PlacedPart) -> Iterator[float]:
     yield from (wall.hi - wall.lo for wall in plain_walls(part))
 
 
-def _there(part: PlacedPart) -> str:
+def _there(part: PlacedPart, least: float) -> str:
+    """What there is of plain lengths, for people."""
     longest = max(_lengths(part), default=0.0)
-    return f"the longest is {plain_text(longest, 1)} mm" if longest else "there is none"
+    if not longest:
+        return "there is none"
+    free = "is not free when the other end is turned" if longest >= least else "is all there is"
+    return f"{plain_text(longest, 1)} mm {free}"

@@ -16,7 +16,7 @@ from dxf2turn.planning.free_end import slender_end
 from dxf2turn.planning.placed import PlacedPart, placed
 from dxf2turn.planning.seats import seat_plans
 from dxf2turn.planning.sequence import filled
-from dxf2turn.planning.setups import from_bar, from_blank, turned_over
+from dxf2turn.planning.setups import from_bar, from_blank, lengthened, turned_over
 from dxf2turn.planning.stock import Stock, choose_tube
 from dxf2turn.planning.stock_worth import saved_by_blank, saved_by_tube
 from dxf2turn.planning.targets import is_pointed
@@ -68,7 +68,8 @@ def worth_while(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[list[Var
     yield found
     rest = list(ways)
     yield rest
-    yield list(_blank_ways(order, [*found, *rest] if by_blank else ()))
+    if found:
+        yield list(_blank_ways(order, [*found, *rest] if by_blank else ()))
     if any(map(_is_long, found)):
         yield list(_plain_ways(order, [*found, *rest]))
 
@@ -178,24 +179,30 @@ def _blank_ways(order: Order, known: Sequence[Variant] = ()) -> Iterator[Variant
     return (way for way in found if way.name not in names)
 
 
-def _from_blank(order: Order, back_first: bool, longer: bool = False) -> Iterator[Variant]:
-    here, other = order.ends(back_first)
-    blank = from_blank(here, order.stock, order.cell)
-    if blank is not None and _is_longer(order, blank) == longer:
-        kind = "longer blank" if longer else "blank"
-        held, benches = _held(order, blank)
-        name = f"{kind} of {order.stock.name}, two setups, {_first(back_first)}{held}"
-        yield from _with_second(name, order, benches, other)
+def _from_blank(order: Order, back_first: bool) -> Iterator[Variant]:
+    blank = from_blank(order.ends(back_first)[0], order.stock, order.cell)
+    if blank is not None and not _is_longer(order, blank):
+        yield from _of_blank("blank", order, blank, back_first)
+
+
+def _from_long_blank(order: Order, back_first: bool) -> Iterator[Variant]:
+    blank = from_blank(order.ends(back_first)[0], order.stock, order.cell)
+    if blank is not None and not _is_longer(order, blank):
+        blank = lengthened(blank, order.stock, order.cell)
+    if blank is not None:
+        yield from _of_blank("longer blank", order, blank, back_first)
+
+
+def _of_blank(kind: str, order: Order, blank: Clamping, back_first: bool) -> Iterator[Variant]:
+    held, benches = _held(order, blank)
+    name = f"{kind} of {order.stock.name}, two setups, {_first(back_first)}{held}"
+    yield from _with_second(name, order, benches, order.ends(back_first)[1])
 
 
 def _from_short_blank(order: Order, back_first: bool) -> Iterator[Variant]:
     """A blank no longer than the part needs, its second end held outside, else in the bore."""
     found = [*_from_blank(order, back_first)]
     yield from found or _from_blank_to_bore(order, back_first)
-
-
-def _from_long_blank(order: Order, back_first: bool) -> Iterator[Variant]:
-    return _from_blank(order, back_first, longer=True)
 
 
 def _is_longer(order: Order, blank: Clamping) -> bool:
