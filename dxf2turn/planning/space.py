@@ -146,6 +146,7 @@ def _uncut(contact: Contact) -> Contact:
     return Contact(contact.path, None, contact.corner, edge=True)
 
 
+@lru_cache(maxsize=256)
 def cutting_feeler(tool: Tool, allowance: tuple[float, float] = (0.0, 0.0)) -> Feeler:
     """The mirrored cutting part, grown by what it must leave.
 
@@ -183,6 +184,7 @@ def _beside_bar(edge: Vector, tool: Tool) -> Vector:
     return edge * min(1.0, across / max(abs(edge.dy), SHORT))
 
 
+@lru_cache(maxsize=256)
 def holder_feelers(tool: Tool, gap: float = HOLDER_GAP) -> tuple[Feeler, ...]:
     """The mirrored pieces of the holder with their distance from the part."""
     return tuple(feeler(hull_of(piece), gap) for piece in tool.holder)

@@ -62,16 +62,16 @@ def after(work: Work, moves: Sequence[Move], tool: Tool) -> Work:
 
 def cut_by(work: Work, moves: Sequence[Move], tool: Tool) -> Work:
     """The work within a step, loose pieces still there. Threads are left out: their crests stay."""
+    cut = _cut(tool, tuple(moves))
+    return work if cut.is_empty else work.with_stock(areas(less(work.stock, cut)))
+
+
+@lru_cache(maxsize=8)  # A step is judged by what it leaves before it is taken, then its cut is made.
+def _cut(tool: Tool, moves: tuple[Move, ...]) -> BaseGeometry:
+    """The region that the cutting part covers on feed moves; the first move states the start."""
     shapes = cutting_shapes(tool)
-    cuts = [
-        hull
-        for before, move in zip(moves, moves[1:])
-        if move.kind in CUTTING
-        for hull in hulls(track(before, move), shapes)
-    ]
-    if not cuts:
-        return work
-    return work.with_stock(areas(less(work.stock, folded(_union(cuts)))))
+    ways = (track(a, b) for a, b in zip(moves, moves[1:]) if b.kind in CUTTING)
+    return folded(_union([hull for way in ways for hull in hulls(way, shapes)]))
 
 
 def _held(stock: BaseGeometry, part: Polygon) -> BaseGeometry:

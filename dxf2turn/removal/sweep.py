@@ -60,7 +60,7 @@ def grown(core: Sequence[Point], radius: float, sagitta: float) -> list[Point]:
     quarter = max(1, math.ceil(0.25 * math.pi / math.acos(max(0.0, 1.0 - sagitta / radius))))
     turns = [0.5 * math.pi * i / quarter for i in range(4 * quarter)]
     circle = [Vector(*(round(value, 15) * radius for value in (math.cos(t), math.sin(t)))) for t in turns]
-    hull = shapely.MultiPoint([corner + out for corner in core for out in circle]).convex_hull
+    hull = shapely.linestrings([corner + out for corner in core for out in circle]).convex_hull
     return [Point(float(z), float(r)) for z, r in _corners(hull)]
 
 
