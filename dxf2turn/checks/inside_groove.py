@@ -14,7 +14,7 @@ from dxf2turn.options import Tolerances
 from dxf2turn.shop.model import Tool
 
 SAME = Tolerances().same_point
-UPRIGHT = ("square", "round")  # forms that only a blade can cut
+UPRIGHT = ("square",)  # a form that only a blade can cut; a pointed bar may follow a round one
 
 # One after the other: the first demand that no tool meets is the reason.
 Demand = tuple[str, Callable[[Tool, Groove, Access], bool], Callable[[Tool], float]]

@@ -9,13 +9,14 @@ import shapely
 from shapely import Polygon
 
 from dxf2turn.contour.model import Frame, located
-from dxf2turn.features.model import Feature, Groove, Thread, TurnedPart
+from dxf2turn.features.model import Feature, Thread, TurnedPart
 from dxf2turn.findings import Finding, Severity
 from dxf2turn.geometry.point import Point
-from dxf2turn.geometry.region import flatten_segment, polygon
+from dxf2turn.geometry.region import polygon
 from dxf2turn.geometry.segment import Segment
 from dxf2turn.planning.bench import FAR, Bench
-from dxf2turn.planning.rest import NEAR_CORNER, OVERLAYS, SHARP, is_corner, opened, thickness
+from dxf2turn.planning.rest import NEAR_CORNER, SHARP, is_corner, opened, thickness
+from dxf2turn.planning.wanted import tool_wanted
 from dxf2turn.planning.work import SAGITTA
 from dxf2turn.units import plain_text
 
@@ -154,27 +155,3 @@ def _not_reached(area: Polygon, part: TurnedPart, frame: Frame | None) -> Findin
         measured=thick,
         limit=LIMIT,
     )
-
-
-def tool_wanted(part: TurnedPart, area: Polygon) -> str:
-    """Which tool would cut an area, by the feature that it belongs to."""
-    segments = part.target.segments
-    own = [f for f in part.features if f.kind not in OVERLAYS]
-    near = min(own, key=lambda f: min((_distance(segments[i], area) for i in f.segments), default=FAR))
-    through = [s.bounds.min_y for s, role in zip(segments, part.target.roles) if role == "inside"]
-    if isinstance(near, Groove):
-        kind = {"out": "grooving blade", "in": "inside grooving blade"}.get(near.opens, "face grooving blade")
-        corners = f" with corners of {plain_text(near.corner_radius)} mm" if near.corner_radius > 0.0 else ""
-        size = (
-            f"at most {plain_text(near.width)} mm wide{corners} that reaches {plain_text(near.depth)} mm deep"
-        )
-        return f"add a {kind} {size}, or give the place more room"
-    if near.side == "inside" and through:
-        bore = plain_text(2.0 * max(min(through), LITTLE))
-        deep = plain_text(min(abs(area.bounds[0]), abs(area.bounds[2] + part.target.length)))
-        return f"add a boring bar that gets through {bore} mm and {deep} mm deep, or break the edge by hand"
-    return "add a slimmer or more pointed tool, or give the place a relief"
-
-
-def _distance(segment: Segment, area: Polygon) -> float:
-    return float(shapely.LineString(flatten_segment(segment, SAGITTA)).distance(area))

@@ -18,6 +18,7 @@ from dxf2turn.planning.steps import (
     knurling,
     parting,
     reaming,
+    rough_boring,
     threads,
     turning,
 )
@@ -31,14 +32,16 @@ SEQUENCE: tuple[Stage, ...] = (
     centring.centre_hole,
     drilling.drill,  # Into the full bar: it is stiffest before anything is turned off.
     turning.rough,  # All heavy cuts before any surface is finished.
-    boring.rough_bore,
+    rough_boring.rough_bore,
     turning.finish,
     reaming.ream,
     boring.finish_bore,
+    boring.far_edge,
     blades.grooves,  # Grooves weaken the part: after turning.
     turning.finish_rest,
     blades.face_grooves,
     blades.inside_grooves,
+    rough_boring.bore_rest,
     threads.outside_threads,  # A thread needs its relief cut before.
     threads.inside_threads,
     knurling.knurls,  # Pressing needs the stiffest part, but swells the edges: after turning.
@@ -49,11 +52,13 @@ AT_THE_FRONT: tuple[Stage, ...] = (  # What the centre stands in the way of.
     turning.face,
     centring.centre_hole,
     drilling.drill,
-    boring.rough_bore,
+    rough_boring.rough_bore,
     reaming.ream,
     boring.finish_bore,
+    boring.far_edge,
     blades.face_grooves,
     blades.inside_grooves,
+    rough_boring.bore_rest,
     threads.inside_threads,
 )
 KITS: dict[str, tuple[Stage, ...]] = {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -13,6 +14,7 @@ from dxf2turn.planning.sweep import (
     after,
     cutting_shapes,
     folded,
+    holder_meets,
     holder_shapes,
     hulls,
     near_hulls,
@@ -42,7 +44,8 @@ def touches(stock: BaseGeometry, tool: Tool, before: Move, move: Move) -> bool:
 def holder_hits(stock: BaseGeometry, tool: Tool, moves: Sequence[Move]) -> bool:
     """Whether the holder of a blade would touch stock on the way; the first move states the start.
 
-    A blade's holder stands behind its cutting part, so what both sweep is gone when the holder comes.
+    What the cutting part takes as well may be gone when the holder comes, or not: a bar beside its blade
+    goes first where it moves out of the bore. So the moves are followed one by one then.
     """
     holder, cutting = holder_shapes(tool, -TOUCH), cutting_shapes(tool)
     ways = [track(before, move) for before, move in zip(moves, moves[1:])]
@@ -53,4 +56,6 @@ def holder_hits(stock: BaseGeometry, tool: Tool, moves: Sequence[Move]) -> bool:
     if near.is_empty or near.area <= NOISE:
         return False
     cut = folded(shapely.union_all([hull for way in ways for hull in hulls(way, cutting)]))
-    return bool(shapely.difference(near, cut).area > NOISE)
+    if shapely.difference(near, cut).area > NOISE:
+        return True
+    return holder_meets(tool, np.concatenate(ways), stock)

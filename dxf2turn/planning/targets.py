@@ -20,6 +20,8 @@ LEAST_NECK = 0.5  # a back thinner than this radius is no neck to hold the part 
 OPEN = math.radians(45.0)  # a turning tool follows walls up to this steep (V insert: 52 degrees, rule T37)
 PAST = 1.0  # a through bore goes on so far behind the part, mm
 BROKEN_PAST = 4.0  # and so far where its far edge is broken: room for a blade of 3 mm
+EDGE_PAST = 1.0  # and this edge goes on straight so far, mm
+EDGE_SHARE = 0.3  # or this share of the wall
 THREAD_PAST = 3.5  # pitches behind a thread that comes out at the back: the chamfer of a tap takes three
 FAR = 1.0  # how far the bar is drawn past the lowest place of the setup, mm
 
@@ -90,8 +92,20 @@ def inside_target(clamping: Clamping) -> tuple[Segment, ...]:
     if deep.y <= LEVEL:
         behind = [Point(back, far), Point(back, 0.0), deep]
     else:
-        behind = [Point(back, far), Point(back, deep.y), deep]
+        behind = [Point(back, far), *_goes_on(part, bore[0], back), deep]
     return (*_lines([mouth, Point(mouth.x, far), *behind]), *bore)
+
+
+def _goes_on(part: PlacedPart, deepest: Segment, back: float) -> tuple[Point, Point]:
+    """The bore behind the part: from z = back to where the broken far edge has gone on straight.
+
+    A nose gets to the very end of the edge only where no hollow corner follows it.
+    """
+    deep, out = deepest.start, -deepest.tangent_at(0.0)
+    wall = max((s.bounds.max_y for s in part.run("back")), default=deep.y) - deep.y
+    room = min(EDGE_PAST, EDGE_SHARE * wall) if out.dy > LEVEL else 0.0
+    end = deep + out * room
+    return Point(back, end.y), end
 
 
 def bore_goes_on(part: PlacedPart) -> float:

@@ -146,9 +146,15 @@ def _cuts(tool: Tool, thread: Thread) -> bool:
     )
 
 
-def boring_bars(shop: Shop, entry_radius: float) -> tuple[Tool, ...]:
-    """Bars that enter the hole, the stoutest first, of equal ones the shortest."""
-    fitting = [t for t in shop.tools_of("boring") if (t.least_bore_mm or 0.0) <= 2.0 * entry_radius + ROUND]
-    nose = shop.practice.turning.usual_nose_mm
-    fitting.sort(key=lambda t: (-(t.bar_mm or 0.0), t.overhang or 0.0, abs(t.nose_radius - nose)))
+def boring_bars(shop: Shop, entry_radius: float, edges: bool = False) -> tuple[Tool, ...]:
+    """Bars that enter the hole, the stoutest first, of equal ones the shortest.
+
+    edges: those that only break far edges, instead of those that bore.
+    """
+    fitting = [
+        t
+        for t in shop.tools_of("boring")
+        if t.edges_only == edges and (t.least_bore_mm or 0.0) <= 2.0 * entry_radius + ROUND
+    ]
+    fitting.sort(key=lambda t: (-(t.bar_mm or 0.0), t.overhang or 0.0, abs(t.nose_radius - 0.4)))
     return tuple(fitting)

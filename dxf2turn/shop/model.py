@@ -31,7 +31,7 @@ class Tool:
     of a drill, tap or reamer, mm. first_groove_mm: outer diameters at which a face grooving blade may enter.
     thread_profile: "M", "UN", "G", "NPT", "Tr", "ACME", "Rd" or "partial" (any pitch in range). tip_flat:
     width of the flat at the tip of a trapezoidal tool, mm. round_radius: of the arc in place of the cone of
-    a centre drill of form R, mm.
+    a centre drill of form R, mm. edges_only: a bar that only breaks the far edges of bores.
     """
 
     id: str
@@ -66,6 +66,7 @@ class Tool:
     thread_profile: str | None = None
     tip_flat: float = 0.0
     round_radius: float = 0.0
+    edges_only: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -80,7 +80,10 @@ class Bar(ToolEntry):
 
 
 class Boring(Bar):
-    """A boring bar with an ISO 1832 insert, or ground tip given by corner angle and size."""
+    """A boring bar with an ISO 1832 insert, or ground tip given by corner angle and size.
+
+    edges_only: too slim for its length to bore with, it only breaks the edge at the far end of a bore.
+    """
 
     style: Name
     max_depth_mm: Size
@@ -88,6 +91,7 @@ class Boring(Bar):
     corner_angle_deg: Annotated[float, Field(ge=30.0, le=90.0)] | None = None
     inscribed_circle_mm: Size | None = None
     nose_radius_mm: Size | None = None
+    edges_only: bool = False
 
     @model_validator(mode="after")
     def one_shape(self) -> Boring:

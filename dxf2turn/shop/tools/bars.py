@@ -44,7 +44,8 @@ def boring_bar(entry: Boring) -> Tool:
         nose_centre=Point(nose.x, -nose.y), core=mirrored_r(core),
         outline=mirrored_r(flat_outline(core, found.nose_radius)), holder=_below(entry, bar),
         cutting_edge_angle=holder.cutting_edge_angle, corner_angle=found.corner_angle,
-        max_depth=entry.max_depth_mm, controlled="imaginary tip", reach=entry.overhang_mm, **_common(entry),
+        max_depth=entry.max_depth_mm, controlled="imaginary tip", reach=entry.overhang_mm,
+        edges_only=entry.edges_only, **_common(entry),
     )  # fmt: skip
 
 
