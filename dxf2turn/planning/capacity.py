@@ -38,7 +38,8 @@ def beyond_machine(stock: Stock, cell: Cell) -> Finding | None:
         return _too_large(
             f"the stock, {size} mm, is not held by the chuck of {machine.name!r}: its jaws hold "
             f"{plain_text(low)} to {plain_text(high)} mm",
-            f"{hint}, or change grip_mm for other jaws; work on a face plate is not planned here",
+            f"{hint}, give stock of another size with --stock DIAMETERxLENGTH, or put other jaws into "
+            "machine.toml; work on a face plate is not planned here",
             (stock.diameter, high if stock.diameter > high else low),
         )
     return None
@@ -98,40 +99,25 @@ def cannot_hold(part: PlacedPart, stock: Stock, cell: Cell) -> Finding:
     """Why no way holds the part, and what would."""
     reach = max((tool.reach or 0.0 for tool in cell.shop.tools_of("parting")), default=0.0)
     bore = min((s.start.y for s in part.run("inside")), default=0.0) if not part.is_solid else 0.0
-    depth = stock.radius - bore
-    least = _least_length(part, cell)
-    sizes = [opening.sizes for opening in openings(cell)]
-    low, high = min((s[0] for s in sizes), default=0.0), max((s[1] for s in sizes), default=0.0)
-    inside = f", and no plain bore of {plain_text(low)} to {plain_text(high)} mm lets it be held inside"
+    depth, least = stock.radius - bore, _least_length(part, cell)
     return Finding(
         code="planning/no-way-to-hold",
         severity=Severity.STOP,
-        text=_too_short(part, stock, cell)
-        + (
+        text=(
             f"no way was found to hold the part of diameter {plain_text(2.0 * part.max_radius)} mm: parting "
             f"off would have to go {plain_text(depth, 1)} mm deep, the longest blade reaches "
             f"{plain_text(reach, 1)} mm; jaws want {plain_text(least, 1)} mm of plain cylinder at one end, "
-            f"{_there(part, least)}{inside if sizes else ''}"
+            f"{_outside_words(part, least)}; {_inside_words(part, cell)}"
         ),
         hint=(
             f"any of these would do: a parting blade that reaches {plain_text(depth + CLEARANCE, 1)} mm, a "
             f"plain cylinder or bore at least {plain_text(least, 1)} mm long, or a fixture plate (screws, "
             "vacuum), which is not planned here"
         ),
-        measured=max(_lengths(part), default=0.0),
+        measured=_longest_outside(part),
         limit=least,
         source="rule T45: no length below half the least grip, common practice",
     )
-
-
-def _too_short(part: PlacedPart, stock: Stock, cell: Cell) -> str:
-    """That stock which was asked for is too short to be parted off, whatever the blade."""
-    widths = [tool.width for tool in cell.shop.tools_of("parting") if tool.width is not None]
-    least = cell.practice.stock.parted_length(part.length, min(widths, default=0.0))
-    if stock.length is None or stock.length >= least:
-        return ""
-    given = f"the stock asked for, {plain_text(stock.length)} mm long"
-    return f"{given}, is too short to be held and parted off: {plain_text(least)} mm at least; "
 
 
 def _least_length(part: PlacedPart, cell: Cell) -> float:
@@ -140,19 +126,33 @@ def _least_length(part: PlacedPart, cell: Cell) -> float:
     return min(0.5 * stock.least_grip_mm, holding.short_part_share * part.length) + holding.face_room_mm
 
 
-def _lengths(part: PlacedPart) -> Iterator[float]:
-    """Lengths of the plain cylinders outside and of the plain walls inside, mm."""
-    for feature in part.features:
-        plain = isinstance(feature, Cylinder) and feature.side == "outside" and not is_spoilt(part, feature)
-        if plain:
-            yield feature.z_front - feature.z_back
-    yield from (wall.hi - wall.lo for wall in plain_walls(part))
+def _longest_outside(part: PlacedPart) -> float:
+    """Length of the longest plain cylinder outside, mm."""
+    plain = (
+        f.z_front - f.z_back
+        for f in part.features
+        if isinstance(f, Cylinder) and f.side == "outside" and not is_spoilt(part, f)
+    )
+    return max(plain, default=0.0)
 
 
-def _there(part: PlacedPart, least: float) -> str:
-    """What there is of plain lengths, for people."""
-    longest = max(_lengths(part), default=0.0)
+def _outside_words(part: PlacedPart, least: float) -> str:
+    """What there is of plain cylinders outside."""
+    longest = _longest_outside(part)
     if not longest:
         return "there is none"
-    free = "is not free when the other end is turned" if longest >= least else "is all there is"
-    return f"{plain_text(longest, 1)} mm {free}"
+    lacks = "is not free when the other end is turned" if longest >= least else "is the longest"
+    return f"one of {plain_text(longest, 1)} mm {lacks}"
+
+
+def _inside_words(part: PlacedPart, cell: Cell) -> str:
+    """Why the bore does not hold it either."""
+    longest = max(plain_walls(part), key=lambda wall: wall.hi - wall.lo, default=None)
+    if longest is None:
+        return "it has no plain bore"
+    size = f"its bore of {plain_text(2.0 * longest.radius)} mm"
+    sizes = [opening.sizes for opening in openings(cell)]
+    if any(low <= 2.0 * longest.radius <= high for low, high in sizes):
+        return f"{size} is too short, or not finished where jaws or mandrel would hold it"
+    means = ", ".join(f"{plain_text(low)} to {plain_text(high)} mm" for low, high in sizes) or "none"
+    return f"nothing opens in {size}: jaws and mandrel of the machine take {means}"
