@@ -17,7 +17,7 @@ from dxf2turn.planning.bore_grip import BoreGrip, bore_grips, held_in_bore
 from dxf2turn.planning.model import Plan
 from dxf2turn.planning.placed import placed
 from dxf2turn.planning.plan import make_plan
-from dxf2turn.planning.setups import from_blank
+from dxf2turn.planning.setups import from_blank, lengthened
 from dxf2turn.planning.stock import Stock
 from dxf2turn.removal.verify import verify
 from dxf2turn.shop.load import load_shop
@@ -129,6 +129,47 @@ def test_a_grooved_pulley_is_made_and_passes_both_checks(bore: float, shop: Shop
     assert words in last.grip and "finished bore" in last.grip
     assert verify(part, plan).ok
     assert replay(document(part, plan))["ok"]
+
+
+HUBS = bored(
+    [
+        (0, 16),
+        (-8, 17),
+        (-8, 70),
+        (-11, 70),
+        (-11, 64),
+        (-29, 64),
+        (-29, 70),
+        (-32, 70),
+        (-32, 17),
+        (-40, 16),
+    ],
+    [(-40, 8), (0, 8)],
+)
+
+
+def test_a_rim_between_two_hubs_is_held_well_in_both_setups() -> None:
+    """The front hub and the square shoulder of the rim first, held on most of the jaws; then all the rest."""
+    part, plan = _plan(HUBS, SHOP)
+    first, last = plan.setups
+
+    assert first.grip_length > HOLDING.good_hold * MACHINE.jaw_length
+    assert "finished bore" in last.grip
+    assert verify(part, plan).ok
+    assert replay(document(part, plan))["ok"]
+
+
+def test_a_weakly_held_blank_may_be_longer() -> None:
+    """6 mm of raw stock behind the rim become the 30 mm of rule T45; a blank that has them stays."""
+    here, stock = placed(part_of(HUBS), flipped=False), Stock(diameter=160.0)
+    short = from_blank(here, stock, CELL)
+    longer = lengthened(short, stock, CELL)
+
+    assert short.grip_length < 0.5 * MACHINE.jaw_length
+    assert longer.grip_length == MACHINE.jaw_length and longer.jaw_face == short.jaw_face
+    assert longer.stock.bounds[0] == pytest.approx(short.jaw_face - MACHINE.jaw_length)
+    assert lengthened(longer, stock, CELL) is None
+    assert lengthened(short, replace(stock, length=45.0), CELL) is None
 
 
 def test_where_one_setup_from_bar_does_the_bore_is_not_looked_at() -> None:

@@ -249,6 +249,7 @@ def test_second_machine_is_told_from_the_first() -> None:
         ("min_rpm = 40.0", "min_rpm = 9000.0", "min_rpm must be below max_rpm"),
         ("[600.0, 150.0], [4500.0, 20.0]", "[600.0, 150.0], [500.0, 20.0]", "rising speeds"),
         ("grip_mm = [6.0, 165.0]", "grip_mm = [165.0, 6.0]", "grip_mm must be [least, largest]"),
+        ("mandrel_mm = [12.0, 60.0]", "mandrel_mm = [60.0, 12.0]", "mandrel_mm must be [least, largest]"),
         (
             'default = "Ostermoor 42"',
             'default = "nobody"',
