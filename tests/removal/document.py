@@ -50,7 +50,8 @@ def _thread(f: Thread) -> dict[str, Any]:
 
 
 def _finding(f: Finding) -> dict[str, Any]:
-    return {"code": f.code, "severity": f.severity.word, "z_mm": f.where.z, "r_mm": f.where.r}
+    place = {"z_mm": f.where.z, "r_mm": f.where.r}
+    return {"code": f.code, "severity": f.severity.word, **place, "measured": f.measured}
 
 
 def _tool(tool: Tool) -> dict[str, Any]:
