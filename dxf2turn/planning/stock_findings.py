@@ -12,6 +12,8 @@ from dxf2turn.shop.model import Machine
 from dxf2turn.shop.practice import StockPractice
 from dxf2turn.units import plain_text
 
+NEARLY = 0.05  # stock so little below the rule is not told, mm
+
 
 def gives_way(stock: Stock, practice: StockPractice) -> Finding | None:
     """A finding that stops where the wall of a tube is too thin to be held at all."""
@@ -60,7 +62,7 @@ def _scant(part: PlacedPart, stock: Stock, practice: StockPractice) -> Iterator[
     if stock.length is not None:
         places.append(("length", stock.length - part.length, 2.0 * practice.face_mm, (-part.length, 0.0)))
     for name, has, wants, (z, r) in places:
-        if has < wants - EXACT:
+        if has < wants - NEARLY:
             yield Finding(
                 code="planning/little-to-cut-off",
                 severity=Severity.FIX,

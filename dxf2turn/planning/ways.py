@@ -206,9 +206,9 @@ def _from_short_blank(order: Order, back_first: bool) -> Iterator[Variant]:
 
 
 def _is_longer(order: Order, blank: Clamping) -> bool:
-    """Whether a blank was made longer than the part with its faces, to be held there."""
+    """Whether a blank is longer than the part with its faces, to be held there."""
     face = order.cell.practice.stock.face_mm
-    return order.stock.length is None and -blank.stock.bounds[0] > blank.part.length + face + CLEARANCE
+    return -blank.stock.bounds[0] > blank.part.length + face + CLEARANCE
 
 
 def _from_blank_to_bore(order: Order, back_first: bool) -> Iterator[Variant]:
