@@ -52,6 +52,7 @@ SHORT = 3.01  # pitches that a finding may say stay without full thread before a
 SEAT = 0.25  # a centre's cone touches its hole at least over this length
 CREEP = 0.2  # length of one step of time for the holder
 NEAR = 1.0  # a finding explains left-over when its place is this close to it
+SAID = 1.5  # and when that is no thicker than so many times what the finding says
 
 
 def replay(doc: dict[str, Any]) -> dict[str, Any]:
@@ -331,18 +332,18 @@ def band(front: float, back: float, root: float, deeper: float, inside: bool) ->
 
 
 def left_over(piece: Any, target: Any, findings: Any) -> Iterator[dict[str, Any]]:
-    """Material beside the part, and whether a finding has its place there."""
+    """Material beside the part, and whether a finding has its place there and says that it is so thick."""
     beside = flat(piece.difference(target))
     places = [
-        shapely.Point(f["z_mm"], f["r_mm"])
+        (shapely.Point(f["z_mm"], f["r_mm"]), f["measured"])
         for f in findings
-        if f.get("z_mm") is not None and f.get("r_mm") is not None and f["code"].startswith("planning/")
+        if None not in (f.get("z_mm"), f.get("r_mm"), f.get("measured")) and f["code"].startswith("planning/")
     ]
     for one in parts(beside):
         deep = depth(one, target)
         if deep > NOISE:
             z, r = one.representative_point().coords[0]
-            explained = any(one.distance(p) <= NEAR for p in places)
+            explained = any(one.distance(p) <= NEAR and not thick(one, SAID * m + LEFT) for p, m in places)
             yield {"depth": deep, "z": z, "r": r, "volume": rings(one), "explained": explained}
 
 
