@@ -26,7 +26,7 @@ def roughing_tools(shop: Shop) -> tuple[Tool, ...]:
     best: dict[int, Tool] = {}
     for tool in turning:
         key = round(math.degrees(tool.corner_angle or 0.0))
-        if key not in best or _rough_rank(tool) < _rough_rank(best[key]):
+        if key not in best or _rough_rank(shop, tool) < _rough_rank(shop, best[key]):
             best[key] = tool
     return tuple(best[key] for key in sorted(best, reverse=True) if key in ROUGH_ANGLES)
 
@@ -34,9 +34,9 @@ def roughing_tools(shop: Shop) -> tuple[Tool, ...]:
 ROUGH_ANGLES = (80, 55, 35)  # rhombic inserts C, D and V
 
 
-def _rough_rank(tool: Tool) -> tuple[float, float]:
-    """Nose radius 0.8 is the usual one for roughing (common practice); then the largest depth of cut."""
-    return (abs(tool.nose_radius - 0.8), -(tool.max_depth or 0.0))
+def _rough_rank(shop: Shop, tool: Tool) -> tuple[float, float]:
+    """The nose nearest to the shop's usual one for roughing first; then the largest depth of cut."""
+    return (abs(tool.nose_radius - shop.practice.turning.rough_nose_mm), -(tool.max_depth or 0.0))
 
 
 def _square(tool: Tool) -> bool:

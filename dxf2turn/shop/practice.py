@@ -67,6 +67,7 @@ class TurningPractice(Entry):
     leave_measuring_mm: NotNegative
     usual_ra_um: Positive
     usual_nose_mm: Positive
+    rough_nose_mm: Positive
     measured_grade: Count
     thick_face_mm: Positive
     most_bending_mm: Positive
@@ -138,6 +139,9 @@ class ThreadingPractice(Entry):
     passes_per_mm: Positive
     flat_depth_mm: Positive
     least_depth_mm: Positive
+    least_passes: Count
+    straight_passes: Count
+    flank_relief_deg: NotNegative
     spring_passes: Count
     run_in_pitches: NotNegative
 

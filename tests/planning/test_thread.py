@@ -26,7 +26,8 @@ def cut(**more: float) -> ThreadCut:
     values: dict = {
         "start": 4.0, "end": -22.0, "crest": 10.0, "root": 9.08, "clear": 11.0, "slope": 0.0, "pitch": 1.5,
         "starts": 1, "form_angle": math.radians(60), "depths": pass_depths(0.92, 9, HALF, least=0.05),
-        "spring_passes": PRACTICE.spring_passes,
+        "spring_passes": PRACTICE.spring_passes, "straight_passes": PRACTICE.straight_passes,
+        "flank_relief": math.radians(PRACTICE.flank_relief_deg),
     }  # fmt: skip
     return ThreadCut(**{**values, **more})
 

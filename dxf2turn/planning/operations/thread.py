@@ -13,9 +13,6 @@ from dataclasses import dataclass
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.shop.practice import ThreadingPractice
 
-LEAST_PASSES = 3  # a thread is never cut in fewer
-STRAIGHT_PASSES = 2  # the last passes go straight in to smooth both flanks (published practice)
-FLANK_RELIEF = math.radians(0.5)  # infeed angle = half the form angle less this: 29.5 deg for 60 deg
 FLAT_FORMS = math.radians(40.0)  # forms with a smaller angle have a flat tip (30 and 29 degrees)
 
 
@@ -26,13 +23,13 @@ def pass_count(depth: float, pitch: float, form_angle: float, practice: Threadin
     ones (trapezoidal, Acme) cut with the whole width of their tip and take a depth of its own on average.
 
     >>> from types import SimpleNamespace
-    >>> usual = SimpleNamespace(first_passes=3.0, passes_per_mm=2.7, flat_depth_mm=0.15)
+    >>> usual = SimpleNamespace(first_passes=3.0, passes_per_mm=2.7, flat_depth_mm=0.15, least_passes=3)
     >>> pass_count(0.92, 1.5, math.radians(60), usual), pass_count(2.25, 4.0, math.radians(30), usual)
     (8, 15)
     """
     if form_angle < FLAT_FORMS:
-        return max(LEAST_PASSES, math.ceil(depth / practice.flat_depth_mm))
-    return max(LEAST_PASSES, math.ceil(practice.first_passes + practice.passes_per_mm * pitch))
+        return max(practice.least_passes, math.ceil(depth / practice.flat_depth_mm))
+    return max(practice.least_passes, math.ceil(practice.first_passes + practice.passes_per_mm * pitch))
 
 
 def pass_depths(
@@ -95,7 +92,8 @@ class ThreadCut:
     from start to end). crest, root: radii at `start` between which the tip works; slope: radius gained per
     mm of z (taper threads). pull_out: length along z over which the tool leaves the thread, 0 into a relief.
     clear: radius at which the tool travels back; outside it lies above the crest, inside below.
-    spring_passes: at full depth, without infeed.
+    spring_passes: at full depth, without infeed. straight_passes: the last ones, that go straight in;
+    flank_relief: of the others' infeed from the flank, radians.
     """
 
     start: float
@@ -108,6 +106,8 @@ class ThreadCut:
     starts: int
     form_angle: float
     depths: tuple[float, ...]
+    straight_passes: int
+    flank_relief: float
     pull_out: float = 0.0
     spring_passes: int = 0
 
@@ -136,8 +136,8 @@ def _flank_shift(cut: ThreadCut, index: int) -> float:
     The infeed runs along one flank until the last passes: the axial step is the radial one times the
     tangent of the infeed angle.
     """
-    straight = max(0, len(cut.depths) - STRAIGHT_PASSES)
-    angle = 0.5 * cut.form_angle - FLANK_RELIEF
+    straight = max(0, len(cut.depths) - cut.straight_passes)
+    angle = 0.5 * cut.form_angle - cut.flank_relief
     reached = cut.depths[min(index, len(cut.depths) - 1)]
     last_on_flank = cut.depths[straight - 1] if straight else 0.0
     if index >= straight:

@@ -123,6 +123,8 @@ def _with_tool(bench: Bench, zone: Zone, tool: Tool) -> Bench | None:
             starts=thread.starts,
             form_angle=thread.form_angle,
             depths=depths,
+            straight_passes=practice.straight_passes,
+            flank_relief=math.radians(practice.flank_relief_deg),
             pull_out=stop.pull_out,
             spring_passes=practice.spring_passes,
         )
@@ -166,11 +168,11 @@ def _with_ways(
 
 def _why(zone: Zone, depths: tuple[float, ...], ahead: float, stop: Stop, practice: ThreadingPractice) -> str:
     thread = zone.thread
-    angle = math.degrees(0.5 * thread.form_angle) - 0.5
+    angle = math.degrees(0.5 * thread.form_angle) - practice.flank_relief_deg
     parts = [
         f"{thread.designation}: {plain_text(zone.depth)} mm deep to {thread.thread_class or 'basic'} middle",
         f"{len(depths)} passes of equal chip area, first {plain_text(depths[0])} mm",
-        f"infeed along the flank at {plain_text(angle)} deg, the last two straight",
+        f"infeed along the flank at {plain_text(angle)} deg, the last {practice.straight_passes} straight",
         _spring(practice.spring_passes),
         f"run-in {plain_text(ahead)} mm (v^2 / 2a, at least {plain_text(practice.run_in_pitches)} pitches)",
         "pulled out along the last half pitch, there is no relief"
