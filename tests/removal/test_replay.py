@@ -79,12 +79,12 @@ def test_holder_and_jaws_as_one_polygon() -> None:
 
 
 def test_left_over_is_explained_by_a_finding_at_its_place_only() -> None:
-    """A planner's finding explains left-over within 1 mm of its place and as thick as it says; no other does."""
+    """A planner's finding explains left-over within 1 mm of its place, as thick as it says; no other does."""
     doc = document(*bored())
     doc["setups"][0]["steps"] = [s for s in doc["setups"][0]["steps"] if s["operation"] != "bore"]
     said = {"code": "planning/unreached", "severity": "fix", "z_mm": -10.0, "r_mm": 8.0, "measured": 4.0}
     assert replay({**doc, "findings": [said]})["max_left_unexplained_mm"] == 0.0
-    wrong = ({"z_mm": -25.0}, {"r_mm": 14.0}, {"code": "reading/no-unit"}, {"measured": 1.0}, {"measured": None})
+    wrong: list[dict] = [{"z_mm": -25.0}, {"r_mm": 14.0}, {"code": "reading/no-unit"}, {"measured": 1.0}]
     for other in ({**said, **one} for one in wrong):
         assert replay({**doc, "findings": [other]})["max_left_unexplained_mm"] > 3.0
 
