@@ -206,7 +206,7 @@ def _grip(part: PlacedPart, wall: Wall, opening: Opening, cell: Cell) -> Grip | 
     front = min(wall.hi, opening.reach - part.length)
     length, diameter = front - wall.lo, 2.0 * wall.radius
     short = holding.short_part_share * part.length
-    if length < min(0.5 * practice.least_grip_mm, short) or _is_spoilt(part, wall.lo, front):
+    if length < min(0.5 * practice.least_grip_mm, short) or is_spoilt_inside(part, wall.lo, front):
         return None
     if not opening.sizes[0] <= diameter <= opening.sizes[1]:
         return None
@@ -222,7 +222,7 @@ def _grip(part: PlacedPart, wall: Wall, opening: Opening, cell: Cell) -> Grip | 
     return grip if grip.hold >= holding.least_hold or length >= short else None
 
 
-def _is_spoilt(part: PlacedPart, lo: float, hi: float) -> bool:
+def is_spoilt_inside(part: PlacedPart, lo: float, hi: float) -> bool:
     """Whether a thread, a knurl or a groove lies between two places of the bore."""
     return any(
         f.kind in NOT_GRIPPED

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from dxf2turn.features.model import Cylinder
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.planning.bench import Bench, Cell
-from dxf2turn.planning.bore_grip import openings, plain_walls
+from dxf2turn.planning.bore_grip import is_spoilt_inside, openings, plain_walls
 from dxf2turn.planning.grips import is_spoilt
 from dxf2turn.planning.placed import PlacedPart
 from dxf2turn.planning.stock import Stock
@@ -151,6 +151,8 @@ def _inside_words(part: PlacedPart, cell: Cell) -> str:
     if longest is None:
         return "it has no plain bore"
     size = f"its bore of {plain_text(2.0 * longest.radius)} mm"
+    if is_spoilt_inside(part, longest.lo, longest.hi):
+        return f"{size} carries a thread or a groove"
     sizes = [opening.sizes for opening in openings(cell)]
     if any(low <= 2.0 * longest.radius <= high for low, high in sizes):
         return f"{size} is too short, or not finished where jaws or mandrel would hold it"

@@ -69,6 +69,26 @@ def test_a_heavy_piece_asks_for_a_hoist() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("inside", "words"),
+    [
+        (
+            [(-20, 5), (0, 5)],
+            "nothing opens in its bore of 10 mm: jaws and mandrel of the machine take 32 to 165 mm",
+        ),
+        ([(-20, 10), (0, 12)], "it has no plain bore"),
+    ],
+)
+def test_why_the_bore_does_not_hold_is_said(inside: list[tuple[float, float]], words: str) -> None:
+    """A rim that is one groove, too deep to part off; the bore is too small, or a taper."""
+    rim = [(0, 70), (-2, 70), (-2, 62), (-18, 62), (-18, 70), (-20, 70)]
+    part = part_of(bored(rim, inside))
+    plan = make_plan(part, contour_of(part.profile), SHOP, PlanOptions())
+    (found,) = plan.findings
+
+    assert found.code == "planning/no-way-to-hold" and words in found.text
+
+
 def test_what_would_hold_a_disc_is_named() -> None:
     """A bevelled disc without a bore: the depth to part off, the length that jaws want and what there is."""
     part = part_of(solid([(0, 60), (-6, 65)]))
