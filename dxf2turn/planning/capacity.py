@@ -103,7 +103,8 @@ def cannot_hold(part: PlacedPart, stock: Stock, cell: Cell) -> Finding:
     return Finding(
         code="planning/no-way-to-hold",
         severity=Severity.STOP,
-        text=(
+        text=_too_short(part, stock, cell)
+        + (
             f"no way was found to hold the part of diameter {plain_text(2.0 * part.max_radius)} mm: parting "
             f"off would have to go {plain_text(depth, 1)} mm deep, the longest blade reaches "
             f"{plain_text(reach, 1)} mm; jaws want {plain_text(least, 1)} mm of plain cylinder at one end, "
@@ -118,6 +119,16 @@ def cannot_hold(part: PlacedPart, stock: Stock, cell: Cell) -> Finding:
         limit=least,
         source="rule T45: no length below half the least grip, common practice",
     )
+
+
+def _too_short(part: PlacedPart, stock: Stock, cell: Cell) -> str:
+    """That stock which was asked for is too short to be parted off, whatever the blade."""
+    widths = [tool.width for tool in cell.shop.tools_of("parting") if tool.width is not None]
+    least = cell.practice.stock.parted_length(part.length, min(widths, default=0.0))
+    if stock.length is None or stock.length >= least:
+        return ""
+    given = f"the stock asked for, {plain_text(stock.length)} mm long"
+    return f"{given}, is too short to be held and parted off: {plain_text(least)} mm at least; "
 
 
 def _least_length(part: PlacedPart, cell: Cell) -> float:
