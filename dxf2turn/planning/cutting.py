@@ -114,7 +114,8 @@ def _stiff(cell: Cell, tool: Tool, task: Task, data: CuttingData) -> tuple[Cutti
     cuts = [
         replace(data, depth=d, feed_mm_per_rev=f * data.feed_mm_per_rev) for f in FEED_SHARES for d in depths
     ]
-    lighter = next((cut for cut in cuts if _bend(cell, tool, cut, give) <= most), cuts[-1])
+    light = (cut for cut in cuts if _bend(cell, tool, cut, give) <= most)
+    lighter = next(light, None) or min(cuts, key=lambda cut: _bend(cell, tool, cut, give))
     why = (
         f"depth {plain_text(lighter.depth)} mm, feed {plain_text(lighter.feed_mm_per_rev)} mm: at "
         f"{plain_text(data.depth)} and {plain_text(data.feed_mm_per_rev)} mm the {'bar' if bar else 'part'} "

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.features.model import Limits
 from dxf2turn.findings import Finding, Location, Severity
@@ -39,19 +40,24 @@ def gives_way(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sections:
-    """Slices of a stepped part between the jaws and a force: their distance from it, their radii, mm."""
+    """Slices of a stepped part between the jaws and a force: their place, distance from it, radii, mm."""
 
+    z: NDArray
     away: NDArray
     inner: NDArray
     outer: NDArray
     thick: float
 
-    def give(self, modulus: float, layer: float = 0.0, most: float = math.inf) -> float:
+    def give(self, modulus: float, layer: float = 0.0, stock: NDArray | float = math.inf) -> float:
         """Bending under 1 N, mm: sum of s^2 / (E I) ds, s from the force (unit load method; for a plain rod
-        L^3 / 3 E I). layer: stock that still lies over the part, but not beyond the radius `most`, mm."""
-        outer = np.maximum(self.outer, np.minimum(self.outer + layer, most))
+        L^3 / 3 E I). layer: what still lies over the part, mm, where the radius of the stock allows it."""
+        outer = np.maximum(self.outer, np.minimum(self.outer + layer, stock))
         moments = 0.25 * math.pi * (outer**4 - self.inner**4)
         return float(np.sum(self.away**2 / moments) * self.thick / modulus)
+
+    def radii_of(self, stock: BaseGeometry) -> NDArray:
+        """Outer radius of some stock at each slice, mm; 0 where there is none."""
+        return np.nan_to_num(_walls(stock, self.z)[:, 3])
 
 
 def sections(part: PlacedPart, jaw_face: float, z: float = 0.0) -> Sections | None:
@@ -62,10 +68,16 @@ def sections(part: PlacedPart, jaw_face: float, z: float = 0.0) -> Sections | No
         return None
     step = (high - low) / SLICES
     stops = low + (np.arange(SLICES) + 0.5) * step
-    rays = shapely.linestrings([[(stop, 0.0), (stop, FAR)] for stop in stops])
-    walls = shapely.bounds(shapely.intersection(body, rays))
+    walls = _walls(body, stops)
     solid = np.isfinite(walls[:, 3]) & (walls[:, 3] > walls[:, 1])
-    return Sections(away=high - stops[solid], inner=walls[solid, 1], outer=walls[solid, 3], thick=step)
+    z, inner, outer = stops[solid], walls[solid, 1], walls[solid, 3]
+    return Sections(z=z, away=high - z, inner=inner, outer=outer, thick=step)
+
+
+def _walls(body: BaseGeometry, z: NDArray) -> NDArray:
+    """Bounds of a body across the axis at each z; nan where it is not."""
+    rays = shapely.linestrings([[(here, 0.0), (here, FAR)] for here in z])
+    return shapely.bounds(shapely.intersection(body, rays))
 
 
 def slender_end(clamping: Clamping, cell: Cell, limits: Iterable[Limits]) -> Iterator[Finding]:

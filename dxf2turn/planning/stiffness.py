@@ -38,17 +38,19 @@ def even_diameter(bench: Bench) -> float:
 def work_give(bench: Bench) -> Callable[[float], float]:
     """How far the work bends under 1 N while a pass of some depth is taken off it, mm.
 
-    Without support at its free end, where the pass and the finishing allowance still stiffen it; between the
-    jaws and a support half way, as its plain rod.
+    Without support at its free end, where the pass and the finishing allowance still stiffen it, but for what
+    an earlier setup has finished; between the jaws and a support half way, as its plain rod.
     """
     clamping, modulus = bench.clamping, bench.cell.material.youngs_modulus
     free = free_length(clamping)
     if free is not None:
         propped = chuck_and_tailstock(1.0, free, modulus, second_moment(even_diameter(bench)))
         return lambda depth: propped
-    found, most = sections(clamping.part, clamping.jaw_face), bench.stock.bounds[3]
-    allowance = bench.cell.practice.turning.leave_radius_mm
-    return lambda depth: 0.0 if found is None else found.give(modulus, allowance + depth, most)
+    found = sections(clamping.part, clamping.jaw_face)
+    if found is None:
+        return lambda depth: 0.0
+    allowance, stock = bench.cell.practice.turning.leave_radius_mm, found.radii_of(bench.stock)
+    return lambda depth: found.give(modulus, allowance + depth, stock)
 
 
 def free_length(clamping: Clamping) -> float | None:
