@@ -10,12 +10,12 @@ import shapely
 from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
 
-from dxf2turn.features.model import Feature
+from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.geometry.region import polygon
-from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.planning.bench import FAR, Cell
+from dxf2turn.planning.bore_walls import LEVEL, Wall, is_spoilt_inside, plain_walls
 from dxf2turn.planning.clamping import Clamping, Ring, bar_polygon, rectangle
-from dxf2turn.planning.grips import BLEND, NOT_GRIPPED, TURN_OVER, Grip
+from dxf2turn.planning.grips import BLEND, Grip
 from dxf2turn.planning.placed import PlacedPart
 from dxf2turn.planning.rest import bore_region, is_corner, opened, places
 from dxf2turn.planning.setups import (
@@ -28,13 +28,11 @@ from dxf2turn.planning.setups import (
 )
 from dxf2turn.planning.stock import Stock, grip_length
 from dxf2turn.planning.targets import split_place
-from dxf2turn.planning.work import CLEARANCE, SAGITTA
+from dxf2turn.planning.work import SAGITTA
 from dxf2turn.units import plain_text
 
 SAME_RADIUS = 0.02  # stock no further than this from the wall of a bore leaves it finished, mm
-LEVEL = 1e-6  # two heights closer than this are level, mm
 LEAST_OUTSIDE = 0.5  # the outside is turned so far behind what the other setup can't get at, mm
-PLAIN_KINDS = ("cylinder", "bore", "hole")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,14 +116,39 @@ def held_in_bore(first: Clamping, part: PlacedPart, left: BaseGeometry, cell: Ce
         outside_to=-part.length,
         over=BLEND,
         raw_radius=part.max_radius,
-        lowest=grip.front + CLEARANCE,
+        lowest=grip.front + cell.clearance,
         whole=True,
         prepare=opening.prepare,
         prepare_s=cell.practice.holding.turn_over_s + opening.more_s,
-        findings=tuple(
-            holding_findings(cell, no, (grip.length, grip.wanted), (-grip.front, 2.0 * grip.radius))
+        findings=(
+            *holding_findings(cell, no, (grip.length, grip.wanted), (-grip.front, 2.0 * grip.radius)),
+            *_thin_wall(grip, part, cell, no),
         ),
     )
+
+
+def _thin_wall(grip: Grip, part: PlacedPart, cell: Cell, no: int) -> Iterator[Finding]:
+    """A wall that what opens in the bore would press out of round: its mean over the grip, against its
+    outside diameter."""
+    around = shapely.box(grip.front - grip.length, grip.radius, grip.front, FAR)
+    section = shapely.intersection(polygon(part.segments, SAGITTA), around)
+    wall = section.area / grip.length
+    share, least = wall / (2.0 * (grip.radius + wall)), cell.practice.stock.thin_wall_share
+    if share < least:
+        yield Finding(
+            code="planning/thin-wall-opened",
+            severity=Severity.FIX,
+            text=(
+                f"setup {no} is held from inside in a wall of {plain_text(wall, 1)} mm, "
+                f"{plain_text(share, 2)} of its diameter: it goes out of round"
+            ),
+            hint="open what holds it gently, take light cuts, and measure once it is let go",
+            where=Location(z=grip.front, r=grip.radius),
+            measured=share,
+            limit=least,
+            unit="",
+            source="practice of the shop, thin_wall_share",
+        )
 
 
 def bodies(held: BoreGrip, part: PlacedPart, cell: Cell) -> tuple[Ring, ...]:
@@ -170,36 +193,6 @@ def fits_in_bore(part: PlacedPart, cell: Cell) -> bool:
     return any(low <= 2.0 * wall.radius <= high for wall in plain_walls(part) for low, high in sizes)
 
 
-@dataclass(frozen=True, slots=True)
-class Wall:
-    """A plain cylinder inside, from z lo to hi; feature: that it belongs to."""
-
-    feature: Feature
-    radius: float
-    lo: float
-    hi: float
-
-
-def plain_walls(part: PlacedPart) -> Iterator[Wall]:
-    """The level walls that face the axis and are no floor of a groove."""
-    pieces = list(_level_pieces(part))
-    for feature in part.features:
-        if feature.kind not in PLAIN_KINDS or feature.side != "inside":
-            continue
-        own = [s for index, s in pieces if index in feature.segments]
-        if own:
-            ends = [s.start.x for s in own] + [s.end.x for s in own]
-            yield Wall(feature, own[0].start.y, min(ends), max(ends))
-
-
-def _level_pieces(part: PlacedPart) -> Iterator[tuple[int, Segment]]:
-    """The pieces inside that lie along the axis with the material above them, with their index."""
-    for index, (segment, role) in enumerate(zip(part.segments, part.roles)):
-        level = isinstance(segment, Line) and abs(segment.start.y - segment.end.y) < LEVEL
-        if role == "inside" and level and segment.end.x > segment.start.x:
-            yield index, segment
-
-
 def _grip(part: PlacedPart, wall: Wall, opening: Opening, cell: Cell) -> Grip | None:
     """The grip of a wall up to its `hi`; None where it is too short, spoilt or of no size for the opening."""
     practice, holding = cell.practice.stock, cell.practice.holding
@@ -222,17 +215,6 @@ def _grip(part: PlacedPart, wall: Wall, opening: Opening, cell: Cell) -> Grip | 
     return grip if grip.hold >= holding.least_hold or length >= short else None
 
 
-def is_spoilt_inside(part: PlacedPart, lo: float, hi: float) -> bool:
-    """Whether a thread, a knurl or a groove lies between two places of the bore."""
-    return any(
-        f.kind in NOT_GRIPPED
-        and f.side == "inside"
-        and f.z_front > lo + TURN_OVER
-        and f.z_back < hi - TURN_OVER
-        for f in part.features
-    )
-
-
 def _is_open(grip: Grip, stock: BaseGeometry) -> bool:
     """Whether the bore is finished where it is held, and wide enough from the chuck to there."""
     return not shapely.intersects(stock, shapely.box(-FAR, 0.0, grip.front, grip.radius - SAME_RADIUS))
@@ -250,9 +232,9 @@ def blank_for_bore(part: PlacedPart, other: PlacedPart, stock: Stock, cell: Cell
     practice, holding = cell.practice.stock, cell.practice.holding
     face, back = blank_faces(part, stock, cell)
     outside_to = part.z_here(other.z_here(split_place(other))) - LEAST_OUTSIDE
-    over = CLEARANCE if _falls_after(part, outside_to) else 0.0
+    over = cell.clearance if _falls_after(part, outside_to, cell.clearance) else 0.0
     grip = grip_length(stock.diameter, cell.machine, practice)
-    front = min(back + grip, outside_to - over - CLEARANCE - holding.jaw_room_mm)
+    front = min(back + grip, outside_to - over - cell.clearance - holding.jaw_room_mm)
     if front - back < 0.5 * practice.least_grip_mm:
         return None
     return Clamping(
@@ -266,15 +248,15 @@ def blank_for_bore(part: PlacedPart, other: PlacedPart, stock: Stock, cell: Cell
         outside_to=outside_to,
         over=over,
         raw_radius=stock.radius,
-        lowest=front + CLEARANCE,
+        lowest=front + cell.clearance,
         findings=tuple(holding_findings(cell, 1, (front - back, grip), (-front, stock.diameter))),
         **loading(stock, cell, face - back),
     )
 
 
-def _falls_after(part: PlacedPart, z: float) -> bool:
+def _falls_after(part: PlacedPart, z: float, clearance: float) -> bool:
     """Whether the outside stays below its height right in front of z for a clearance behind it."""
     body = polygon(part.segments, SAGITTA)
-    behind = shapely.intersection(body, shapely.box(z - CLEARANCE, 0.0, z - LEVEL, FAR))
+    behind = shapely.intersection(body, shapely.box(z - clearance, 0.0, z - LEVEL, FAR))
     here = shapely.intersection(body, shapely.box(z + LEVEL, 0.0, z + SAGITTA, FAR))
     return bool(behind.bounds[3] <= here.bounds[3] + SAGITTA)

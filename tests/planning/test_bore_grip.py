@@ -148,6 +148,17 @@ HUBS = bored(
 )
 
 
+@pytest.mark.parametrize(("outside", "thin"), [(24.0, True), (32.0, False)])
+def test_a_thin_wall_that_is_opened_is_said(outside: float, thin: bool) -> None:
+    """Less than a tenth of the diameter: 4 mm of 48 are, 12 of 64 are not (practice of the shop)."""
+    profile = bored([(0, outside), (-30, outside)], [(-30, 20), (0, 20)])
+    here, other = (placed(part_of(profile), flipped=flip) for flip in (False, True))
+    first = from_blank(here, Stock(diameter=80.0), CELL)
+    clamping = held_in_bore(first, other, polygon(here.segments, 0.0005), CELL)
+
+    assert ("planning/thin-wall-opened" in {f.code for f in clamping.findings}) == thin
+
+
 def test_a_rim_between_two_hubs_is_held_well_in_both_setups() -> None:
     """The front hub and the square shoulder of the rim first, held on most of the jaws; then all the rest."""
     part, plan = _plan(HUBS, SHOP)
