@@ -24,6 +24,7 @@ from dxf2turn.shop.model import Tool
 DISTANCES = (CLEARANCE, 0.3 * CLEARANCE, 0.05 * CLEARANCE)  # kept from everything, best first, mm
 LIFTS = tuple(Vector(z, r) for z in (0.0, 1.0, -1.0) for r in (0.0, 1.0, -1.0))
 LIFT = 1.2 * CLEARANCE  # way off a surface along each axis, mm
+SMALL_LIFTS = (0.36, 0.2)  # and where there is no room for that, in a bore little wider than its bar, mm
 RISES = tuple(
     sign * rise for rise in (1.5, 2.5, 4.0, 6.0, 9.0, 13.0, 18.0, 25.0) for sign in (1.0, -1.0)
 )  # mm
@@ -82,8 +83,8 @@ def _open_places(around: Surroundings, place: Point, distance: float) -> Iterato
 
     On the way off it may touch; a surface that was just cut is where it comes from.
     """
-    for lift in LIFTS:
-        off = place + lift * LIFT
+    sizes = (LIFT,) if distance >= CLEARANCE else (LIFT, *SMALL_LIFTS)
+    for off in dict.fromkeys(place + lift * size for size in sizes for lift in LIFTS):
         if around.clear(off, off, distance) and around.clear(place, off, 0.0):
             yield off
 

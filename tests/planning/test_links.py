@@ -51,6 +51,15 @@ def test_way_out_of_a_bore_is_along_z_first():
     assert all(9.0 <= r <= 12.0 for r in inside)
 
 
+def test_a_bar_little_thinner_than_its_bore_comes_out_without_touching():
+    """0.6 mm to the far wall: it lifts off by less than that and leaves in rapid, not along its cut."""
+    work, tool = work_on(PIPE, shapely.box(-50, 12, 0, 20)), bar(22.4, 60.0)
+    start = Point(-45.0, 12.0)
+    way = route(surroundings(work, tool), start, HOME)
+    assert way is not None and clean(work, tool, start, way)
+    assert all(11.4 < p.y < 11.9 for p in way if p.x < 0.0)
+
+
 def test_no_way_is_said_to_be_none():
     """A start inside solid stock has no clear way."""
     work = work_on(DUMBBELL, shapely.box(-60, 0, 0, 20))
