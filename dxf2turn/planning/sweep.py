@@ -14,7 +14,6 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import Polygon
-from shapely.affinity import scale
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.point import Point
@@ -103,9 +102,12 @@ def folded(region: BaseGeometry) -> BaseGeometry:
     if region.is_empty or region.bounds[1] >= 0.0:
         return region
     z_low, r_low, z_high, r_high = region.bounds
-    image = scale(region, xfact=1.0, yfact=-1.0, origin=(0.0, 0.0))
-    both = shapely.union(region, image)
+    both = shapely.union(region, _mirrored(region))
     return areas(shapely.intersection(both, shapely.box(z_low, 0.0, z_high, max(r_high, -r_low))))
+
+
+def _mirrored(region: BaseGeometry) -> BaseGeometry:
+    return shapely.transform(region, lambda places: places * (1.0, -1.0))
 
 
 def areas(region: BaseGeometry) -> BaseGeometry:
@@ -164,7 +166,13 @@ def _resized(polygons: Iterable[Sequence[Point]], grown: float) -> tuple[Shape, 
 
 def meets(way: Corners, shapes: Iterable[Shape], other: BaseGeometry) -> bool:
     """Whether shapes on their way meet a region of the half plane r >= 0; quicker when that is prepared."""
-    return any(shapely.intersects(other, folded(hull)) for hull in near_hulls(way, shapes, other))
+    for hull in near_hulls(way, shapes, other):
+        # Folding it for the question would take much longer than asking twice.
+        if shapely.intersects(other, hull) or (
+            hull.bounds[1] < 0.0 and shapely.intersects(other, _mirrored(hull))
+        ):
+            return True
+    return False
 
 
 def near_hulls(way: Corners, shapes: Iterable[Shape], other: BaseGeometry) -> Iterator[BaseGeometry]:
