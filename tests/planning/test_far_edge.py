@@ -41,3 +41,13 @@ def test_a_long_slim_hook_only_breaks_edges() -> None:
     (step,) = [s for s in steps if s.tool is not None and any(name in s.tool.note for name in slim)]
     feeds = [move for move in step.moves if move.feed is not None]
     assert step.operation == "finish bore" and max(move.z for move in feeds) < -52
+
+
+def test_a_blade_that_fits_gets_to_an_undercut_at_the_floor_of_a_blind_bore() -> None:
+    """The floor beside the blade is no stock under it: the bar travels within the bore, not on the axis."""
+    blind = turned(
+        (-49, 33), (-45, 33), (-45, 25), edge(0, 25, 0.5), edge(0, 50, 0.5), edge(-60, 50, 0.5),
+        (-60, 0), (-49, 0), bore=True,
+    )  # fmt: skip
+    job = planned(blind)
+    assert "planning/left-over" not in codes(job)

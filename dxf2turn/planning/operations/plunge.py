@@ -109,8 +109,13 @@ class _Job:
 
     @property
     def across(self) -> float:
-        """Height at which the tool moves along u: clear of all stock under it, holder included."""
-        return max(max(s.height(s.u0), s.height(s.u1)) for s in self.tops) + self.zone.clearance
+        """Height at which the tool moves along u: clear of all stock under it, holder included.
+
+        A wall at the very end of the way, the floor of a blind bore say, is beside it.
+        """
+        low, high = self.u0 + LEAST, self.u1 - LEAST
+        under = window(self.tops, low, high) if high > low else self.tops
+        return max(max(s.height(s.u0), s.height(s.u1)) for s in under or self.tops) + self.zone.clearance
 
     def rest(self, stock: BaseGeometry) -> BaseGeometry:
         """What of the stock is no part, without the hairs that the flattening of outlines leaves."""

@@ -239,7 +239,7 @@ def _starts_at(tool: Tool, diameter: float) -> bool:
 
 def _inside_blades(bench: Bench, box: Box) -> tuple[Tool, ...]:
     """Bars that enter the bore in front of the place and reach along it."""
-    bore = -2.0 * box.top  # The place is widest at its floor; its top is the bore's radius.
+    bore = 2.0 * _way_in(bench, box)
     found = (
         t
         for t in inside_grooving_tools(bench.cell.shop)
@@ -249,6 +249,15 @@ def _inside_blades(bench: Bench, box: Box) -> tuple[Tool, ...]:
     if box.lo < -bench.clamping.part.length + ROUND:
         width = max(width, bore_goes_on(bench.clamping.part) - SLACK)  # Behind the far edge is waste.
     return _loaded_first(bench, _within(found, width, box.depth))
+
+
+def _way_in(bench: Bench, box: Box) -> float:
+    """Radius of the hole that a bar has to pass to a place: of the bore in front of it.
+
+    A place in the mouth has none in front of it; its top is the radius of the bore then.
+    """
+    before = shapely.intersection(bench.stock, shapely.box(box.hi + ROUND, 0.0, FAR, FAR))
+    return float(before.bounds[1]) if not before.is_empty else -box.top
 
 
 def _within(tools, width: float, depth: float) -> list[Tool]:  # noqa: ANN001

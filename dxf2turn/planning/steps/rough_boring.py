@@ -31,7 +31,7 @@ from dxf2turn.shop.model import Tool
 
 WORTH_ROUGHING = 0.3  # a circle of this radius fits into what is worth a roughing step, mm
 LEVEL = 1e-6  # pieces whose ends lie closer than this along z stand upright, mm
-TRIES = 24  # bars that are looked at before the best of them is taken
+TRIES = 10  # bars that are looked at before the best of them is taken
 MUCH = 1.0  # mm2: what one way leaves more than another is worth more than any time
 
 
@@ -71,7 +71,9 @@ def _bars(bench: Bench, target: Target, todo: tuple[Polygon, ...]) -> Iterator[T
     work, region = bench.work(target), shapely.union_all(todo)
     ranked: list[tuple[float, int, Tool]] = []
     fitting = boring_bars(bench.cell.shop, entry_radius(bench)) if todo else ()
-    for rank, tool in enumerate(sorted(fitting, key=lambda tool: -_rate(bench, tool, todo))):
+    quickest = sorted(fitting, key=lambda tool: -_rate(bench, tool, todo))
+    kinds = {(t.bar_mm, t.holder_style, t.overhang): t for t in reversed(quickest)}
+    for rank, tool in enumerate(reversed(kinds.values())):
         beyond = shapely.intersection(unreached(tool_space(work, tool), work.stock), region)
         left = sum(place.area for place in places(beyond, WORTH_ROUGHING))
         if region.area - left > WORTH_ROUGHING:
