@@ -21,11 +21,11 @@ from dxf2turn.output.markdown import TOOL_HEADS, job_lines, step_cells, step_hea
 from dxf2turn.output.model import OutputOptions, unit_for
 from dxf2turn.output.preview import part_picture
 from dxf2turn.output.rows import StepRow, corner_rows, measure_rows, step_rows
-from dxf2turn.output.setup_rows import setup_row, tool_rows
+from dxf2turn.output.setup_rows import alternative_lines, setup_row, tool_rows
 from dxf2turn.output.styles import css
 from dxf2turn.output.summary import part_lines, verdict_line, verdict_style
 from dxf2turn.output.walk import frames
-from dxf2turn.output.wording import Wording, duration, one_line
+from dxf2turn.output.wording import Wording, one_line
 
 
 def render(job: Job, options: OutputOptions) -> str:
@@ -53,14 +53,12 @@ def _texts(job: Job, options: OutputOptions, w: Wording) -> dict[str, Any]:
         "file": one_line(job.drawing.file),
         "verdict_style": verdict_style(job),
         "verdict": verdict_line(job, w),
-        "facts": (*part_lines(job, w), *(job_lines(plan) if plan is not None else ())),
+        "facts": (*part_lines(job, w), *(job_lines(plan, w) if plan is not None else ())),
         "unit": w.unit_word,
         "feed_unit": w.feed_unit,
         "cautions": cautions(job),
         "repairs": repair_rows(job.repairs, w),
-        "alternatives": [
-            f"{one_line(what)}: {duration(seconds)}" for what, seconds in (plan.alternatives if plan else ())
-        ],
+        "alternatives": alternative_lines(plan, w) if plan else (),
         "program": iso6983.render(job, options),
     }
 

@@ -9,8 +9,9 @@ from dxf2turn.job import Job
 from dxf2turn.output.cautions import cautions
 from dxf2turn.output.finding_rows import finding_rows, repair_rows
 from dxf2turn.output.model import OutputOptions, unit_for
+from dxf2turn.output.restate import restated
 from dxf2turn.output.rows import StepRow, corner_rows, feature_rows, measure_rows, step_rows
-from dxf2turn.output.setup_rows import setup_row, tool_rows
+from dxf2turn.output.setup_rows import alternative_lines, setup_row, tool_rows
 from dxf2turn.output.summary import part_lines, verdict_line
 from dxf2turn.output.wording import Wording, duration, one_line
 from dxf2turn.planning.model import Plan, Setup
@@ -36,20 +37,20 @@ def _plan_blocks(job: Job, plan: Plan, w: Wording) -> list[list[str]]:
         ["## Cautions"],
         [f"- {_text(text)}" for text in cautions(job)],
         ["## Job"],
-        [f"- {_text(line)}" for line in (*part_lines(job, w), *job_lines(plan), verdict_line(job, w))],
+        [f"- {_text(line)}" for line in (*part_lines(job, w), *job_lines(plan, w), verdict_line(job, w))],
     ]
     for setup in plan.setups:
         own = tuple(row for row in rows if row.setup == str(setup.no))
         blocks += _setup_blocks(plan, setup, own, w)
-    return blocks + _measuring(job, w) + _alternatives(plan)
+    return blocks + _measuring(job, w) + _alternatives(plan, w)
 
 
-def job_lines(plan: Plan) -> list[str]:
+def job_lines(plan: Plan, w: Wording) -> list[str]:
     times = plan.times
     return [
         f"Machine: {plan.machine.name}",
         f"Material: {plan.material.name} ({plan.material.description}, ISO 513 {plan.material.group})",
-        f"Stock: {plan.stock_text}",
+        f"Stock: {restated(plan.stock_text, w)}",
         f"Time: {duration(times.total_s)} (cutting {duration(times.cut_s)}, "
         f"rapids {duration(times.rapid_s)}, tool changes {duration(times.tool_change_s)})",
     ]
@@ -123,11 +124,9 @@ def _measuring(job: Job, w: Wording) -> list[list[str]]:
     return [["## First part: measure"], _table(heads, (astuple(row) for row in rows))]
 
 
-def _alternatives(plan: Plan) -> list[list[str]]:
-    if not plan.alternatives:
-        return []
-    lines = [f"- {_text(what)}: {duration(seconds)}" for what, seconds in plan.alternatives]
-    return [["## Other ways that were looked at"], lines]
+def _alternatives(plan: Plan, w: Wording) -> list[list[str]]:
+    lines = [f"- {_text(line)}" for line in alternative_lines(plan, w)]
+    return [["## Other ways that were looked at"], lines] if lines else []
 
 
 _CORNER_HEADS = ("No", "X from", "Z from", "X to", "Z to", "R", "X centre", "Z centre", "Features")

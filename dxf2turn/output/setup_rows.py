@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from dxf2turn.output.restate import restated
 from dxf2turn.output.travel import setup_bounds
-from dxf2turn.output.wording import Wording, degrees, one_line
+from dxf2turn.output.wording import Wording, degrees, duration, one_line
 from dxf2turn.planning.model import Plan, Setup
 from dxf2turn.shop.model import Tool
 
@@ -50,15 +51,15 @@ def setup_row(plan: Plan, setup: Setup, w: Wording) -> SetupRow:
     size = f"{w.diameter(box.max_y)} x {w.size(box.max_x - box.min_x)}"
     size += f", bore {w.diameter(box.min_y)}" if box.min_y > 0.0 else ""
     first = setup is plan.setups[0]
-    grip = one_line(setup.grip) or "as the shop does"
+    grip = restated(one_line(setup.grip), w) or "as the shop does"
     if setup.grip_length:
         grip += f", {w.size(setup.grip_length)} long on {w.diameter(setup.grip_radius)}"
     return SetupRow(
         no=str(setup.no),
         title=_title(plan, setup),
-        stock=f"{stock_words(plan)} ({size})" if first else f"as setup {setup.no - 1} left it ({size})",
+        stock=f"{stock_words(plan, w)} ({size})" if first else f"as setup {setup.no - 1} left it ({size})",
         grip=grip,
-        prepare=one_line(setup.prepare),
+        prepare=restated(one_line(setup.prepare), w),
         support=_support(setup, w),
         datum=f"Z 0 = finished face of this end; raw face at Z {w.length(box.max_x)}",
         tool_change=f"X {w.x(setup.tool_change.y)} Z {w.length(setup.tool_change.x)}",
@@ -91,9 +92,14 @@ def _title(plan: Plan, setup: Setup) -> str:
     return f"Setup {setup.no}: {end}"
 
 
-def stock_words(plan: Plan) -> str:
+def stock_words(plan: Plan, w: Wording) -> str:
     """The stock without the reason for it (which the job's list gives)."""
-    return one_line(plan.stock_text).split(":")[0]
+    return restated(one_line(plan.stock_text).split(":")[0], w)
+
+
+def alternative_lines(plan: Plan, w: Wording) -> tuple[str, ...]:
+    """The ways that were worked out, each with its time."""
+    return tuple(f"{restated(one_line(way), w)}: {duration(seconds)}" for way, seconds in plan.alternatives)
 
 
 def tool_rows(setup: Setup, w: Wording) -> tuple[ToolRow, ...]:

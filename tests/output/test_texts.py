@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import pytest
 
+from dxf2turn.geometry.point import Vector
 from dxf2turn.job import Job
 from dxf2turn.output import csv_table, features_table, markdown
 from dxf2turn.output.model import OutputOptions
@@ -70,6 +71,24 @@ def test_sheet_names_touch_off_values_and_grip() -> None:
 
     assert "raw face: Z 1.000" in text and "finished face: Z 0.000" in text
     assert "three-jaw chuck on the bar" in text
+
+
+def test_tube_is_named_plainly_in_the_unit_asked_for() -> None:
+    """Stock, grip, what is done first and the other ways: the tube with its bore, in mm or in inch."""
+    job = jobs.job()
+    assert job.plan is not None
+    tube = "tube 50.8 x 25.4 mm"
+    hollow = tuple(segment.moved(Vector(0.0, 12.7)) for segment in job.plan.setups[0].stock)
+    setup = replace(
+        job.plan.setups[0], stock=hollow, grip=f"{tube}, 25.4 mm in the jaws", prepare="saw 76.2 mm"
+    )
+    others = ((f"one setup from {tube}", 60.0),)
+    plan = replace(job.plan, stock_text=f"round {tube}: why", setups=(setup,), alternatives=others)
+    for options, words, first in ((MM, tube, "saw 76.2 mm"), (INCH, "tube 2 x 1 inch", "saw 3 inch")):
+        text = markdown.render(replace(job, plan=plan), options)
+        assert f"- Stock: round {words}: why" in text and f"- one setup from {words}: 1 min" in text
+        assert f"- Grip: {words}, " in text and f"- First: {first}" in text
+        assert ", bore \u2300" in text
 
 
 def test_sheet_escapes_markup_of_names() -> None:
