@@ -2,7 +2,7 @@
 
 Only the document and the shop's own files (machine.toml, materials.toml, holder_styles.csv) are read. The
 work of a cut is its specific cutting force times the volume taken off (S89: power from the removal rate at
-the mean diameter), so the torque is kc V / 2 pi; V, of one turn, is the feed times what 1 mm of way takes off.
+the mean diameter), so the torque is kc V / 2 pi; V, of one turn, is the feed times what 1 mm of way takes.
 kc = kc1.1 h^-mc (Kienzle, S32), h = f sin kappa; of a drill half the feed times the sine of half its point
 angle, of a thread the section of the pass over its contact, of a tap its depth over ten teeth (from memory).
 Knurls press and have no published formula: their speed and rates are judged only. mm, N, Nm, kW, rev/min.

@@ -40,6 +40,11 @@ class Cell:
         """How much is left, pecked and kept clear here."""
         return self.shop.practice
 
+    @property
+    def clearance(self) -> float:
+        """Of rapids from stock, part and jaws, mm."""
+        return self.practice.travel.clearance_mm
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:
@@ -84,6 +89,7 @@ class Bench:
             stock=self.stock,
             keep_out=self.clamping.keep_out,
             tool_change=self.tool_change,
+            clearance=self.cell.clearance,
             surface=self.body.boundary,
         )
 
@@ -124,7 +130,8 @@ class Bench:
             cut_time_s=cut_time(step.moves, step.spindle, machine),
             rapid_time_s=rapid_time(step.moves, machine),
         )
-        work = Work((), shapely.Polygon(), self.stock, shapely.Polygon(), self.tool_change)
+        nothing = shapely.Polygon()
+        work = Work((), nothing, self.stock, nothing, self.tool_change, self.cell.clearance)
         stock = after(work, step.moves, step.tool).stock if cuts_stock else self.stock
         cut = areas(shapely.difference(self.stock, stock))
         practice, thread = self.cell.practice, self._thread_length(step)

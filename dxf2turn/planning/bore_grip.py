@@ -28,7 +28,7 @@ from dxf2turn.planning.setups import (
 )
 from dxf2turn.planning.stock import Stock, grip_length
 from dxf2turn.planning.targets import split_place
-from dxf2turn.planning.work import CLEARANCE, SAGITTA
+from dxf2turn.planning.work import SAGITTA
 from dxf2turn.units import plain_text
 
 SAME_RADIUS = 0.02  # stock no further than this from the wall of a bore leaves it finished, mm
@@ -116,7 +116,7 @@ def held_in_bore(first: Clamping, part: PlacedPart, left: BaseGeometry, cell: Ce
         outside_to=-part.length,
         over=BLEND,
         raw_radius=part.max_radius,
-        lowest=grip.front + CLEARANCE,
+        lowest=grip.front + cell.clearance,
         whole=True,
         prepare=opening.prepare,
         prepare_s=cell.practice.holding.turn_over_s + opening.more_s,
@@ -232,9 +232,9 @@ def blank_for_bore(part: PlacedPart, other: PlacedPart, stock: Stock, cell: Cell
     practice, holding = cell.practice.stock, cell.practice.holding
     face, back = blank_faces(part, stock, cell)
     outside_to = part.z_here(other.z_here(split_place(other))) - LEAST_OUTSIDE
-    over = CLEARANCE if _falls_after(part, outside_to) else 0.0
+    over = cell.clearance if _falls_after(part, outside_to, cell.clearance) else 0.0
     grip = grip_length(stock.diameter, cell.machine, practice)
-    front = min(back + grip, outside_to - over - CLEARANCE - holding.jaw_room_mm)
+    front = min(back + grip, outside_to - over - cell.clearance - holding.jaw_room_mm)
     if front - back < 0.5 * practice.least_grip_mm:
         return None
     return Clamping(
@@ -248,15 +248,15 @@ def blank_for_bore(part: PlacedPart, other: PlacedPart, stock: Stock, cell: Cell
         outside_to=outside_to,
         over=over,
         raw_radius=stock.radius,
-        lowest=front + CLEARANCE,
+        lowest=front + cell.clearance,
         findings=tuple(holding_findings(cell, 1, (front - back, grip), (-front, stock.diameter))),
         **loading(stock, cell, face - back),
     )
 
 
-def _falls_after(part: PlacedPart, z: float) -> bool:
+def _falls_after(part: PlacedPart, z: float, clearance: float) -> bool:
     """Whether the outside stays below its height right in front of z for a clearance behind it."""
     body = polygon(part.segments, SAGITTA)
-    behind = shapely.intersection(body, shapely.box(z - CLEARANCE, 0.0, z - LEVEL, FAR))
+    behind = shapely.intersection(body, shapely.box(z - clearance, 0.0, z - LEVEL, FAR))
     here = shapely.intersection(body, shapely.box(z + LEVEL, 0.0, z + SAGITTA, FAR))
     return bool(behind.bounds[3] <= here.bounds[3] + SAGITTA)

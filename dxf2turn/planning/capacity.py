@@ -13,7 +13,6 @@ from dxf2turn.planning.bore_walls import is_spoilt_inside, plain_walls
 from dxf2turn.planning.grips import is_spoilt
 from dxf2turn.planning.placed import PlacedPart
 from dxf2turn.planning.stock import Stock
-from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.model import Machine
 from dxf2turn.units import plain_text
 
@@ -112,7 +111,7 @@ def cannot_hold(part: PlacedPart, stock: Stock, cell: Cell) -> Finding:
             f"{_outside_words(part, least)}; {_inside_words(part, cell)}"
         ),
         hint=(
-            f"any of these would do: a parting blade that reaches {plain_text(depth + CLEARANCE, 1)} "
+            f"any of these would do: a parting blade that reaches {plain_text(depth + cell.clearance, 1)} "
             f"mm, a plain cylinder or bore at least {plain_text(least, 1)} mm long, or a fixture plate "
             "(screws, vacuum), which is not planned here"
         ),

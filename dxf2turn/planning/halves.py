@@ -19,7 +19,6 @@ from dxf2turn.planning.holding import PADS_OFF, Band, bands
 from dxf2turn.planning.sequence import OUTSIDE_KINDS, filled
 from dxf2turn.planning.setups import jaws_at
 from dxf2turn.planning.support import steady_on
-from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.tables import Row, rows
 from dxf2turn.units import plain_text
 
@@ -98,7 +97,7 @@ def _meetings(tail: Clamping) -> Iterator[float]:
 def _front(tail: Clamping, cell: Cell, meeting: float) -> Clamping:
     """The front half, the rest of the bar still in the spindle."""
     holding = cell.practice.holding
-    face = meeting - CLEARANCE - holding.jaw_room_mm
+    face = meeting - cell.clearance - holding.jaw_room_mm
     return replace(
         tail,
         jaws=jaws_at(face, tail.raw_radius, cell.machine),
@@ -106,8 +105,8 @@ def _front(tail: Clamping, cell: Cell, meeting: float) -> Clamping:
         grip_length=cell.machine.jaw_length,
         grip_radius=tail.raw_radius,
         outside_to=meeting,
-        over=CLEARANCE,
-        lowest=face + CLEARANCE,
+        over=cell.clearance,
+        lowest=face + cell.clearance,
         parting=None,
         prepare=f"bring the bar {plain_text(-face, 1)} mm out of the jaws; bring up the tailstock",
         prepare_s=holding.pull_out_s + holding.tailstock_s,

@@ -18,12 +18,12 @@ from shapely.geometry.base import BaseGeometry
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.sweep import TOUCH, meets, whole_shapes
-from dxf2turn.planning.work import CLEARANCE, Work
+from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
 
-DISTANCES = (CLEARANCE, 0.3 * CLEARANCE, 0.05 * CLEARANCE)  # kept from everything, best first, mm
+SHARES = (1.0, 0.3, 0.05)  # of the clearance that are kept from everything, best first
 LIFTS = tuple(Vector(z, r) for z in (0.0, 1.0, -1.0) for r in (0.0, 1.0, -1.0))
-LIFT = 1.2 * CLEARANCE  # way off a surface along each axis, mm
+LIFT = 1.2  # way off a surface along each axis, in clearances
 SMALL_LIFTS = (0.36, 0.2)  # and where there is no room for that, in a bore little wider than its bar, mm
 RISES = tuple(
     sign * rise for rise in (1.5, 2.5, 4.0, 6.0, 9.0, 13.0, 18.0, 25.0) for sign in (1.0, -1.0)
@@ -31,7 +31,6 @@ RISES = tuple(
 SAME = 1e-9
 
 Way = tuple[Point, ...]
-Box = tuple[float, ...]  # least z and r, largest z and r
 
 
 @dataclass(slots=True)
@@ -40,6 +39,7 @@ class Surroundings:
 
     tool: Tool
     obstacles: tuple[BaseGeometry, ...]
+    clearance: float
     _judged: dict[tuple[Point, Point, float], bool] = field(default_factory=dict)
 
     def clear(self, start: Point, end: Point, distance: float) -> bool:
@@ -56,21 +56,22 @@ def surroundings(work: Work, tool: Tool) -> Surroundings:
     """Stock and what must be kept out, made ready for many questions."""
     obstacles = tuple(region for region in (work.stock, work.keep_out) if not region.is_empty)
     shapely.prepare(obstacles)
-    return Surroundings(tool, obstacles)
+    return Surroundings(tool, obstacles, work.clearance)
 
 
 def route(around: Surroundings, start: Point, end: Point) -> Way | None:
     """The shortest clear way from start to end, start left out; None when there is none of a few corners."""
     if start.distance(end) < SAME:
         return ()
-    box = tuple(shapely.total_bounds(around.obstacles).tolist())
+    _, _, z_high, r_high = shapely.total_bounds(around.obstacles).tolist()
+    beyond = Point(z_high + LIFT * around.clearance, r_high + LIFT * around.clearance)
     for corners in (_plain_corners, _corners_past_an_edge):
-        for distance in DISTANCES:
+        for distance in (share * around.clearance for share in SHARES):
             lifts, descents = (list(_open_places(around, place, distance)) for place in (start, end))
             ways = (
                 (start, p, *between, q, end)
                 for p, q in itertools.product(lifts, descents)
-                for between in corners(p, q, box)
+                for between in corners(p, q, beyond)
             )
             for way in sorted(ways, key=_length):
                 if _is_clear(around, way[1:-1], distance):
@@ -83,7 +84,8 @@ def _open_places(around: Surroundings, place: Point, distance: float) -> Iterato
 
     On the way off it may touch; a surface that was just cut is where it comes from.
     """
-    sizes = (LIFT,) if distance >= CLEARANCE else (LIFT, *SMALL_LIFTS)
+    full = LIFT * around.clearance
+    sizes = (full,) if distance >= around.clearance else (full, *SMALL_LIFTS)
     for off in dict.fromkeys(place + lift * size for size in sizes for lift in LIFTS):
         if around.clear(off, off, distance) and around.clear(place, off, 0.0):
             yield off
@@ -130,9 +132,9 @@ def retract(work: Work, tool: Tool, end: Point) -> tuple[Move, ...] | None:
     return None if way is None else rapids(way)
 
 
-def _plain_corners(p: Point, q: Point, box: Box) -> Iterator[Way]:
+def _plain_corners(p: Point, q: Point, beyond: Point) -> Iterator[Way]:
     """One corner, or over the top or in front of everything."""
-    z, r = box[2] + LIFT, box[3] + LIFT
+    z, r = beyond
     yield (Point(p.x, q.y),)
     yield (Point(q.x, p.y),)
     yield Point(p.x, r), Point(q.x, r)
@@ -141,9 +143,9 @@ def _plain_corners(p: Point, q: Point, box: Box) -> Iterator[Way]:
     yield Point(p.x, r), Point(z, r), Point(z, q.y)
 
 
-def _corners_past_an_edge(p: Point, q: Point, box: Box) -> Iterator[Way]:
+def _corners_past_an_edge(p: Point, q: Point, beyond: Point) -> Iterator[Way]:
     """Along z at other heights: over a collar, or through the throat of a bore."""
-    z = box[2] + LIFT
+    z = beyond.x
     for rise in RISES:
         low, high = p.y + rise, q.y + rise
         yield Point(p.x, low), Point(q.x, low)

@@ -15,9 +15,8 @@ from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Arc, Line, Segment
 from dxf2turn.planning.exact_boundary import trace
 from dxf2turn.planning.sweep import polygons
-from dxf2turn.planning.work import CLEARANCE
 
-RUN_IN = 0.6 * CLEARANCE  # feed through air before the material, mm
+RUN_IN = 0.6  # feed through air before the material, in clearances
 RUN_OUT = 0.2  # feed past the end of the material, mm
 JOIN = 4.0  # two stretches of material closer than this are cut in one go, mm
 CHIP = 0.01  # material thinner than twice this is none, mm
@@ -39,12 +38,13 @@ class Reach:
     """How the cutting part lies about the controlled point: mm.
 
     lead: furthest point ahead (u, at most 0 for a tip that leads); nose: u of the nose centre; sole: v of
-    the lowest point.
+    the lowest point. run_in: it begins to feed so far in front of the material.
     """
 
     lead: float
     nose: float
     sole: float
+    run_in: float
 
 
 def ways(free: Polygon, curves: Sequence[Segment], slab: Slab) -> Iterator[tuple[Segment, ...]]:
@@ -98,7 +98,7 @@ def stretches(material: BaseGeometry, slab: Slab, reach: Reach) -> list[tuple[fl
     solid = shapely.buffer(inside, -CHIP, join_style="mitre")
     spans = sorted(
         (
-            (p.bounds[2] + CHIP - reach.lead + RUN_IN, p.bounds[0] - CHIP - reach.nose - RUN_OUT)
+            (p.bounds[2] + CHIP - reach.lead + reach.run_in, p.bounds[0] - CHIP - reach.nose - RUN_OUT)
             for p in polygons(solid)
         ),
         reverse=True,

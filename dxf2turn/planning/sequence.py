@@ -22,7 +22,6 @@ from dxf2turn.planning.steps import (
     threads,
     turning,
 )
-from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.model import Shop
 
 Stage = Callable[[Bench], Bench]
@@ -118,7 +117,8 @@ def tool_change_point(shop: Shop, clamping: Clamping) -> Point:
     beside = shop.practice.holding.tool_change_room_mm
     front = max(clamping.stock.bounds[2], clamping.keep_out.bounds[2] if clamping.jaws else 0.0)
     behind = max(-min(p.x for ring in (t.outline, *t.holder) for p in ring) for t in shop.tools)
-    return Point(round(front + behind + 2.0 * CLEARANCE, 1), round(clamping.stock.bounds[3] + beside, 1))
+    room = 2.0 * shop.practice.travel.clearance_mm
+    return Point(round(front + behind + room, 1), round(clamping.stock.bounds[3] + beside, 1))
 
 
 def _beside_the_centre(shop: Shop, clamping: Clamping) -> Point:
@@ -126,7 +126,7 @@ def _beside_the_centre(shop: Shop, clamping: Clamping) -> Point:
     the steady, behind it, where one parts the halves of the work."""
     tools = [tool for tool in shop.tools if tool.kind in OUTSIDE_KINDS]
     corners = [p for tool in tools for ring in (tool.outline, *tool.holder) for p in ring]
-    front = clamping.stock.bounds[2] - min(p.x for p in corners) + 2.0 * CLEARANCE
+    front = clamping.stock.bounds[2] - min(p.x for p in corners) + 2.0 * shop.practice.travel.clearance_mm
     if clamping.support == "steady":
         front = 0.5 * (clamping.jaw_face + min(p.x for ring in clamping.supports for p in ring))
     top = max(p.y for ring in clamping.supports for p in ring)

@@ -19,7 +19,7 @@ from dxf2turn.planning.grips import BLEND, TURN_OVER, Grip, grips_of, is_spoilt
 from dxf2turn.planning.placed import PlacedPart
 from dxf2turn.planning.stock import Stock, grip_length, is_sawn
 from dxf2turn.planning.targets import is_pointed, split_place
-from dxf2turn.planning.work import CLEARANCE, SAGITTA
+from dxf2turn.planning.work import SAGITTA
 from dxf2turn.shop.model import Machine, Tool
 from dxf2turn.units import plain_text
 
@@ -34,7 +34,7 @@ def from_bar(part: PlacedPart, stock: Stock, cell: Cell, blade: Tool, back_allow
     width, face = blade.width or 0.0, cell.practice.stock.face_mm
     parting = -part.length - back_allowance
     over = width + 0.5
-    front = parting - over - max(cell.practice.holding.jaw_room_mm, _stands_out(blade))
+    front = parting - over - max(cell.practice.holding.jaw_room_mm, _stands_out(blade, cell.clearance))
     outside_to = parting
     if back_allowance > 0.0:
         split = split_place(part)
@@ -53,7 +53,7 @@ def from_bar(part: PlacedPart, stock: Stock, cell: Cell, blade: Tool, back_allow
         outside_to=outside_to,
         over=over if outside_to == parting else 0.5 * width + 0.5,
         raw_radius=stock.radius,
-        lowest=front + CLEARANCE,
+        lowest=front + cell.clearance,
         parting=parting,
         parting_room=width,
         findings=tuple(holding_findings(cell, 1, (held, wanted), (-front, stock.diameter))),
@@ -75,10 +75,10 @@ def blank_faces(part: PlacedPart, stock: Stock, cell: Cell) -> tuple[float, floa
     return face, -part.length - face
 
 
-def _stands_out(blade: Tool) -> float:
+def _stands_out(blade: Tool, clearance: float) -> float:
     """How far the blade's block stands out towards the chuck beyond the blade, mm."""
     left = min(p.x for p in blade.outline)
-    return max([left - p.x + CLEARANCE for ring in blade.holder for p in ring], default=0.0)
+    return max([left - p.x + clearance for ring in blade.holder for p in ring], default=0.0)
 
 
 def from_blank(part: PlacedPart, stock: Stock, cell: Cell) -> Clamping | None:
@@ -94,14 +94,14 @@ def from_blank(part: PlacedPart, stock: Stock, cell: Cell) -> Clamping | None:
     face, back = blank_faces(part, stock, cell)
     split = split_place(part)
     grip = grip_length(stock.diameter, cell.machine, practice)
-    front = min(back + grip, split - CLEARANCE - jaw_room)
-    outside_to = max(split, front + jaw_room + CLEARANCE)
+    front = min(back + grip, split - cell.clearance - jaw_room)
+    outside_to = max(split, front + jaw_room + cell.clearance)
     if front - back < 0.5 * least:
-        front, outside_to = -part.length - CLEARANCE - jaw_room, -part.length
+        front, outside_to = -part.length - cell.clearance - jaw_room, -part.length
         back = max(front - grip, face - length)
     if front - back < 0.5 * least:
         front = back + max(0.5 * least, min(grip, cell.practice.holding.blank_share * part.length))
-        outside_to = front + jaw_room + CLEARANCE
+        outside_to = front + jaw_room + cell.clearance
         if not _on_plain_cylinder(part, outside_to, jaw_room):
             return None
     return Clamping(
@@ -113,9 +113,9 @@ def from_blank(part: PlacedPart, stock: Stock, cell: Cell) -> Clamping | None:
         grip_length=front - back,
         grip_radius=stock.radius,
         outside_to=outside_to,
-        over=CLEARANCE,
+        over=cell.clearance,
         raw_radius=stock.radius,
-        lowest=front + CLEARANCE,
+        lowest=front + cell.clearance,
         findings=tuple(holding_findings(cell, 1, (front - back, grip), (-front, stock.diameter))),
         **loading(stock, cell, face - back),
     )
@@ -181,7 +181,7 @@ def turned_over(
         outside_to=outside_to,
         over=BLEND,
         raw_radius=part.max_radius,
-        lowest=grip.front + CLEARANCE,
+        lowest=grip.front + cell.clearance,
         whole=True,
         prepare="turn the part end for end",
         prepare_s=cell.practice.holding.turn_over_s,

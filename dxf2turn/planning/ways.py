@@ -22,7 +22,6 @@ from dxf2turn.planning.stock_worth import saved_by_blank, saved_by_tube
 from dxf2turn.planning.targets import is_pointed
 from dxf2turn.planning.tools import parting_tools
 from dxf2turn.planning.variant import Variant, variant_of
-from dxf2turn.planning.work import CLEARANCE
 
 Held = tuple[str, tuple[Bench, ...]]  # how long work is held, in words, and the benches
 
@@ -151,7 +150,7 @@ def _first(back_first: bool) -> str:
 def _first_of_two(order: Order, here: PlacedPart, other: PlacedPart) -> Iterator[Held]:
     """The first end of two, parted off with an allowance; with more where the other end needs a stub."""
     face = order.cell.practice.stock.face_mm
-    blade = next(iter(parting_tools(order.cell.shop, _parting_depth(here, order.stock))), None)
+    blade = next(iter(parting_tools(order.cell.shop, _parting_depth(here, order))), None)
     if blade is None:
         return
     first = from_bar(here, order.stock, order.cell, blade, face)
@@ -208,7 +207,7 @@ def _from_short_blank(order: Order, back_first: bool) -> Iterator[Variant]:
 def _is_longer(order: Order, blank: Clamping) -> bool:
     """Whether a blank is longer than the part with its faces, to be held there."""
     face = order.cell.practice.stock.face_mm
-    return -blank.stock.bounds[0] > blank.part.length + face + CLEARANCE
+    return -blank.stock.bounds[0] > blank.part.length + face + order.cell.clearance
 
 
 def _from_blank_to_bore(order: Order, back_first: bool) -> Iterator[Variant]:
@@ -262,7 +261,7 @@ def _is_good(variant: Variant) -> bool:
 def _from_bar(order: Order, here: PlacedPart, allowance: float) -> Iterator[Held]:
     """The setup from bar with the narrowest blade that gets through, filled; none when no blade reaches."""
     found: Held | None = None
-    for blade in parting_tools(order.cell.shop, _parting_depth(here, order.stock)):
+    for blade in parting_tools(order.cell.shop, _parting_depth(here, order)):
         if not _long_enough(here, order.stock, blade.width or 0.0, order.cell):
             break
         found = _held(order, from_bar(here, order.stock, order.cell, blade, allowance))
@@ -272,11 +271,12 @@ def _from_bar(order: Order, here: PlacedPart, allowance: float) -> Iterator[Held
         yield found
 
 
-def _parting_depth(part: PlacedPart, stock: Stock) -> float:
+def _parting_depth(part: PlacedPart, order: Order) -> float:
     """How deep the blade has to reach: to the axis, or into the bore that comes out at the back, mm."""
+    stock, clearance = order.stock, order.cell.clearance
     bore = min((s.start.y for s in part.run("inside")), default=0.0)
-    inner = max(0.5 * stock.bore, 0.0 if part.is_solid else bore - CLEARANCE, 0.0)
-    return stock.radius - inner + CLEARANCE
+    inner = max(0.5 * stock.bore, 0.0 if part.is_solid else bore - clearance, 0.0)
+    return stock.radius - inner + clearance
 
 
 def _blade_time(variant: Variant) -> float:

@@ -11,7 +11,6 @@ from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Segment
 
 SAGITTA = 0.0005  # chord error of the polygons that planning works with, mm
-CLEARANCE = 1.0  # least distance of a rapid from stock, part and jaws, mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +21,7 @@ class Work:
     the part with its grooves bridged; for a groove it is the part itself.
     part: the target as polygon (chords within SAGITTA). stock: what is left of the material.
     keep_out: jaws, chuck, centre: no tool may touch it. tool_change: where steps start and end.
+    clearance: of rapids from all these where there is room, mm.
     surface: edge of the finished part where the target has more (bridges over grooves, what is parted off);
     finishing follows the target only there. None: all of the target is to be finished.
     An operation is a function (work, tool, data, ...) -> tuple[Move, ...]: moves that start and end at
@@ -33,6 +33,7 @@ class Work:
     stock: Polygon | MultiPolygon
     keep_out: Polygon | MultiPolygon
     tool_change: Point
+    clearance: float
     surface: BaseGeometry | None = None
 
     def with_stock(self, stock: Polygon | MultiPolygon) -> Work:

@@ -58,6 +58,13 @@ class HoldingPractice(Entry):
     stub_wall_mm: Positive
 
 
+class TravelPractice(Entry):
+    """Room that rapids keep."""
+
+    clearance_mm: Positive
+    inside_clearance_mm: Positive
+
+
 class TurningPractice(Entry):
     """Outside turning and facing."""
 
@@ -169,6 +176,7 @@ class Practice(Entry):
 
     stock: StockPractice
     holding: HoldingPractice
+    travel: TravelPractice
     turning: TurningPractice
     boring: BoringPractice
     grooving: GroovingPractice

@@ -94,7 +94,7 @@ def bar(diameter: float, reach: float, nose: float = 0.4) -> Tool:
 
 def work_on(target: tuple[Segment, ...], stock: BaseGeometry, jaws: BaseGeometry | None = None) -> Work:
     """Work on a closed profile."""
-    return Work(target, polygon(target, SAGITTA), stock, jaws or Polygon(), HOME)
+    return Work(target, polygon(target, SAGITTA), stock, jaws or Polygon(), HOME, 1.0)
 
 
 def closed(*corners: tuple[float, float]) -> tuple[Segment, ...]:

@@ -29,7 +29,7 @@ def test_pecks_reach_the_bottom_in_bites(depth: float, diameter: float) -> None:
 
 def test_the_drill_stays_on_the_axis_and_comes_out_between_pecks() -> None:
     """Every move is at r = 0; between two bites the drill leaves the hole."""
-    moves = drill_cuts(DRILL, 0.0, -50.0, 0.15, PRACTICE)
+    moves = drill_cuts(DRILL, 0.0, -50.0, 0.15, PRACTICE, 1.0)
     assert {m.r for m in moves} == {0.0}
     deep = [m.z for m in moves if m.kind is MoveKind.FEED]
     out = [m.z for m in moves if m.kind is MoveKind.RAPID and m.z > 0.0]

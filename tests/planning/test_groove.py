@@ -59,13 +59,13 @@ def square(width: float, depth: float, chamfer: float = 0.0, corner: float = 0.2
 def work_of(profile, stock=None) -> Work:
     part = polygon(profile, 0.0005)
     low, _, high, top = part.bounds
-    return Work(profile, part, stock or box(low, 0, high, top), shapely.Polygon(), HOME)
+    return Work(profile, part, stock or box(low, 0, high, top), shapely.Polygon(), HOME, 1.0)
 
 
 def zone(**more) -> Zone:
     values = {
         "axes": OUTSIDE, "lo": -30.0, "hi": -1.0, "base": -1.0, "practice": PRACTICE, "feed": 0.1,
-        "finish_feed": 0.06,
+        "finish_feed": 0.06, "clearance": 1.0,
     }  # fmt: skip
     return Zone(**{**values, **more})
 

@@ -8,7 +8,6 @@ from dxf2turn.geometry.point import Point
 from dxf2turn.planning.links import approach, rapids, retract, route, surroundings
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.sweep import after, swept
-from dxf2turn.planning.work import CLEARANCE
 from tests.planning.cutting import HOME, bar, closed, insert, replay, work_on
 
 C80 = insert(80, 95, 0.8)
@@ -37,7 +36,7 @@ def test_route_goes_over_a_collar():
     way = route(surroundings(work, C80), start, end)
     assert way is not None and way[-1] == end
     assert clean(work, C80, start, way)
-    assert max(p.y for p in way) >= 20.0 + CLEARANCE
+    assert max(p.y for p in way) >= 20.0 + work.clearance
 
 
 def test_way_out_of_a_bore_is_along_z_first():

@@ -18,25 +18,26 @@ def test_the_front_corner_stands_on_the_back_face(corner: str) -> None:
     """Whichever corner is programmed, the side of the blade away from the chuck cuts the face exactly."""
     tool = blade(3.0, corner=corner, kind="parting")
     front = max(p.x for p in tool.outline)
-    assert {round(m.z + front, 9) for m in parting_cuts(tool, Z, (15.0, 0.0), 0.1, PRACTICE)} == {Z}
+    assert {round(m.z + front, 9) for m in parting_cuts(tool, Z, (15.0, 0.0), 0.1, PRACTICE, 1.0)} == {Z}
 
 
 @pytest.mark.parametrize("inner", [0.0, 6.0])
 def test_the_blade_goes_through(inner: float) -> None:
     """The rounded corner passes the axis, or the wall of the bore, by its own radius and a little."""
-    moves = parting_cuts(blade(3.0, nose=0.2), Z, (15.0, inner), 0.1, PRACTICE)
+    moves = parting_cuts(blade(3.0, nose=0.2), Z, (15.0, inner), 0.1, PRACTICE, 1.0)
     assert min(m.r for m in moves) == pytest.approx(inner - 0.2 - PAST)
 
 
 def test_the_feed_is_lower_near_the_centre() -> None:
     """The last cut is 30 % slower (published rule)."""
-    cuts = [m for m in parting_cuts(blade(3.0), Z, (15.0, 0.0), 0.1, PRACTICE) if m.kind is MoveKind.FEED]
+    moves = parting_cuts(blade(3.0), Z, (15.0, 0.0), 0.1, PRACTICE, 1.0)
+    cuts = [m for m in moves if m.kind is MoveKind.FEED]
     assert cuts[-1].feed == pytest.approx(PRACTICE.centre_feed_share * 0.1)
     assert cuts[-2].feed == pytest.approx(0.1)
 
 
 def test_a_deep_cut_is_pecked() -> None:
     """The blade lifts to break the chip at least once on a thick bar."""
-    moves = parting_cuts(blade(2.0, reach=40), Z, (30.0, 0.0), 0.1, PRACTICE)
+    moves = parting_cuts(blade(2.0, reach=40), Z, (30.0, 0.0), 0.1, PRACTICE, 1.0)
     inside = [m for m in moves[1:-1] if m.kind is MoveKind.RAPID]
     assert len(inside) >= 3

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dxf2turn.planning.model import Move, MoveKind
-from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.model import Tool
 from dxf2turn.shop.practice import DrillingPractice
 
@@ -11,14 +10,14 @@ SHORT = 0.5  # the drill comes back to so far above the bottom of the hole, mm
 
 
 def drill_cuts(
-    tool: Tool, front: float, tip: float, feed: float, practice: DrillingPractice
+    tool: Tool, front: float, tip: float, feed: float, practice: DrillingPractice, clearance: float
 ) -> tuple[Move, ...]:
     """From in front of the work to the bottom and back out; the first move states where the cut starts.
 
     front: z of the tip where the drill meets the stock; tip: z of it at the bottom; feed mm/rev. Between two
     pecks the drill comes out of its hole altogether.
     """
-    start = front + CLEARANCE
+    start = front + clearance
     diameter = tool.diameter_mm or 0.0
     moves = [Move(MoveKind.RAPID, start, 0.0)]
     reached = front

@@ -15,12 +15,12 @@ from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.passes import RUN_OUT
 from dxf2turn.planning.space import FAR, PAST_CENTRE
 from dxf2turn.planning.sweep import cut_by, holder_meets
-from dxf2turn.planning.work import CLEARANCE, Work
+from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import CuttingData, Tool
 
 THICKEST = 8.0  # more than any facing cut, mm
 LAYERS = 80  # thicknesses that are tried
-RUN_IN = 1.1 * CLEARANCE  # feed through air before raw stock, mm
+RUN_IN = 1.1  # feed through air before raw stock, in clearances
 CHIP = 0.002  # stock no thicker than this in front of the face is none, mm
 ROUNDING = 1e-9  # share of a pass
 OUTLINE = 0.01  # outlines of tools are flattened by less than this, mm
@@ -68,7 +68,7 @@ def _cut(
     z, thickness = layer
     stands = _in_front(work.stock, z + tool.nose_centre.x - tool.nose_radius + CHIP)
     lowest = min(p.y for p in tool.outline)
-    start = Point(z, stands.bounds[3] - lowest + RUN_IN)
+    start = Point(z, stands.bounds[3] - lowest + RUN_IN * work.clearance)
     below = max(tool.nose_centre.y, _edge_height(tool, thickness))
     end = max(stands.bounds[1] - RUN_OUT, 0.0) - below
     end = max(end, -tool.nose_centre.y - PAST_CENTRE)

@@ -26,11 +26,11 @@ from dxf2turn.planning.sides import of_side
 from dxf2turn.planning.space import FAR, tool_space
 from dxf2turn.planning.surfaces import Sought, stretches
 from dxf2turn.planning.sweep import areas, cut_by, holder_meets, track
-from dxf2turn.planning.work import CLEARANCE, SAGITTA, Work
+from dxf2turn.planning.work import SAGITTA, Work
 from dxf2turn.shop.model import CuttingData, Tool
 
 THICK = 1.5  # stock thicker than this, and than three depths of cut, is for roughing, mm
-ROOM = 0.3 * CLEARANCE  # a cut starts at least this far from any stock, mm
+ROOM = 0.3  # a cut starts at least this far from any stock, in clearances
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +42,7 @@ class Finishing:
     feed: float
     free: BaseGeometry
     low: float
+    run_in: float
 
 
 def finish_moves(
@@ -65,7 +66,8 @@ def finish_moves(
     thick = max(THICK, 3.0 * data.depth)
     paths = stretches(plane, Sought(room, work.surface, low, high, thick, tool.nose_radius + allowance))
     free = shapely.buffer(plane.free, 2.0 * SAGITTA)
-    return _moves(work, Finishing(tool, axes, data.feed_mm_per_rev, free, low), paths)
+    run_in = RUN_IN * work.clearance
+    return _moves(work, Finishing(tool, axes, data.feed_mm_per_rev, free, low, run_in), paths)
 
 
 def _moves(work: Work, job: Finishing, paths: Iterator[tuple[Segment, ...]]) -> tuple[Move, ...]:
@@ -87,7 +89,7 @@ def _cut(work: Work, job: Finishing, path: Sequence[Segment], done: Sequence[Mov
     run = [path[0].start, *_exit(path[-1], job)]
     for entry in _entries(path[0], job):
         start = job.axes.zr(entry)
-        link = linked(around, done, start) if around.clear(start, start, ROOM) else None
+        link = linked(around, done, start) if around.clear(start, start, ROOM * work.clearance) else None
         if link is None:
             continue
         cut = [job.axes.feed(run[0], job.feed), *(job.axes.along(segment, job.feed) for segment in path)]
@@ -102,7 +104,7 @@ def _cut(work: Work, job: Finishing, path: Sequence[Segment], done: Sequence[Mov
 def _entries(first: Segment, job: Finishing) -> Iterator[Point]:
     """Places to run in from: along the path, aslant, or straight at the surface."""
     along, away = first.tangent_at(0.0), -first.tangent_at(0.0).left
-    for far in (RUN_IN, 2.0 * RUN_IN, 4.0 * RUN_IN):
+    for far in (job.run_in, 2.0 * job.run_in, 4.0 * job.run_in):
         for way in (-along, away + -along, away, Vector(0.0, 1.0), Vector(1.0, 1.0)):
             place = first.start + way * far
             if _is_free(job, place, first.start):
@@ -111,7 +113,7 @@ def _entries(first: Segment, job: Finishing) -> Iterator[Point]:
 
 def _exit(last: Segment, job: Finishing) -> tuple[Point, ...]:
     """Where to run out to: straight on where that is free; else the cut ends at the surface."""
-    place = last.end + last.tangent_at(1.0) * RUN_IN
+    place = last.end + last.tangent_at(1.0) * job.run_in
     if job.axes.zr(place).x < job.low or not _is_free(job, last.end, place):
         return ()
     return (place,)

@@ -21,7 +21,7 @@ from dxf2turn.planning.envelope import SAME, Envelope, Span, at, window
 from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.model import Move
 from dxf2turn.planning.sweeping import cut_away, holder_hits, touches
-from dxf2turn.planning.work import CLEARANCE, Work
+from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
 from dxf2turn.shop.practice import GroovingPractice
 
@@ -53,7 +53,7 @@ class Zone:
     practice: GroovingPractice
     feed: float
     finish_feed: float
-    clearance: float = CLEARANCE
+    clearance: float
     sideways: float = 0.0
     wanted: tuple[float, float] = (-FAR, FAR)
 

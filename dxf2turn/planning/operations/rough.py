@@ -22,19 +22,19 @@ from dxf2turn.planning.holder import clear_runs
 from dxf2turn.planning.levels import Floor, levels
 from dxf2turn.planning.links import linked, surroundings
 from dxf2turn.planning.model import Move, MoveKind
-from dxf2turn.planning.passes import CHIP, Reach, Slab, clipped, stretches, ways
+from dxf2turn.planning.passes import CHIP, RUN_IN, Reach, Slab, clipped, stretches, ways
 from dxf2turn.planning.plane import PlaneSpace, in_plane, shape_uv
 from dxf2turn.planning.sides import of_side
 from dxf2turn.planning.space import FAR, ToolSpace, cleared, tool_space
 from dxf2turn.planning.sweep import areas, cut_by, holder_meets, swept, track
-from dxf2turn.planning.work import CLEARANCE, Work
+from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import CuttingData, Tool
 
 TOO_DEEP = 0.25  # share of a slab: material above it, thicker than twice this, was left by a pass not taken
 FILLET = 0.3  # share of the nose radius: half the thickness of what the nose leaves in a corner
 WORTH = 0.3  # thinner material is left for finishing, mm
 FLAT = 1e-6  # a contact that rises less than this is level, mm
-AIR = 10.0 * CLEARANCE  # how far in front of the material a level is followed, mm
+AIR = 10.0  # how far in front of the material a level is followed, mm
 BESIDE = 1e-4  # just below a level, mm
 
 
@@ -123,7 +123,7 @@ def _roughing(
         data,
         plane,
         curves,
-        _reach(space.tool, axes),
+        _reach(space.tool, axes, RUN_IN * work.clearance),
         _span(axes, low),
         low if axes.swap else -FAR,
         room,
@@ -138,11 +138,11 @@ def _span(axes: Axes, low_z: float) -> tuple[float, float]:
     return (low_z, FAR) if axes.forward > 0.0 else (-FAR, -low_z)
 
 
-def _reach(tool: Tool, axes: Axes) -> Reach:
+def _reach(tool: Tool, axes: Axes, run_in: float) -> Reach:
     corners = [axes.uv(p) for p in tool.outline]
     sole = min(p.y for p in corners)
     near = [p.x for p in corners if p.y < sole + tool.nose_radius + 1e-6]
-    return Reach(min(near), axes.uv(tool.nose_centre).x, sole)
+    return Reach(min(near), axes.uv(tool.nose_centre).x, sole, run_in)
 
 
 def _slabs(job: Roughing) -> Iterator[Slab]:
@@ -214,8 +214,8 @@ def _pass(
     axes, feed = job.plane.axes, job.data.feed_mm_per_rev
     around = surroundings(work, job.tool)
     start = axes.zr(way[0].start)
-    above = axes.zr(way[0].start + Vector(0.0, CLEARANCE))
-    near = not around.clear(start, start, 0.5 * CLEARANCE)
+    above = axes.zr(way[0].start + Vector(0.0, work.clearance))
+    near = not around.clear(start, start, 0.5 * work.clearance)
     entry = above if near else start
     link = linked(around, done, entry)
     if link is None:

@@ -26,7 +26,7 @@ from dxf2turn.planning.tools import (
     parting_tool,
     parting_tools,
 )
-from dxf2turn.planning.work import CLEARANCE, Work
+from dxf2turn.planning.work import Work
 from dxf2turn.shop.cutting import finishing_feed
 from dxf2turn.shop.model import Tool
 from dxf2turn.units import plain_text
@@ -43,7 +43,6 @@ LOADED = 0.6  # the loaded blade is kept if it has this share of the widest fitt
 WORTH_FACING = 0.1  # half the thickness of what is worth a face groove, mm
 UNDER = 0.001  # how far below the lowest corner a place is cut, mm
 FINE_CORNER = 0.08  # the round of a blade with corners of 0.2 mm is no thicker than this, mm
-INSIDE_CLEARANCE = 0.4  # of a bar from the bore while it moves along it, mm
 PLACES = 40  # a setup never needs more blade steps
 
 
@@ -74,7 +73,6 @@ class Kind:
     sides: tuple[str, ...]
     rest: Callable[[Bench], BaseGeometry]
     tools: Callable[[Bench, Box], tuple[Tool, ...]]
-    clearance: float = CLEARANCE
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,7 +206,7 @@ def _outside_blades(bench: Bench, box: Box) -> tuple[Tool, ...]:
     tools = list(grooving_tools(shop))
     if clamping.parting is not None and box.lo < clamping.parting + ROUND:
         width = max(width, clamping.over)
-        parting = parting_tool(shop, _parting_depth(bench, clamping.parting) + CLEARANCE)
+        parting = parting_tool(shop, _parting_depth(bench, clamping.parting) + bench.cell.clearance)
         if parting is not None and box.width <= 2.0 * (parting.width or 0.0):
             tools = [parting, *tools]
     if all((tool.reach or 0.0) < box.depth for tool in tools):
@@ -240,10 +238,11 @@ def _starts_at(tool: Tool, diameter: float) -> bool:
 def _inside_blades(bench: Bench, box: Box) -> tuple[Tool, ...]:
     """Bars that enter the bore in front of the place and reach along it."""
     bore = 2.0 * _way_in(bench, box)
+    room = bench.cell.practice.travel.inside_clearance_mm
     found = (
         t
         for t in inside_grooving_tools(bench.cell.shop)
-        if (t.least_bore_mm or 0.0) <= bore - INSIDE_CLEARANCE and (t.overhang or 0.0) >= -box.lo
+        if (t.least_bore_mm or 0.0) <= bore - room and (t.overhang or 0.0) >= -box.lo
     )
     width = WIDER * box.width + SLACK
     if box.lo < -bench.clamping.part.length + ROUND:
@@ -301,7 +300,7 @@ def _zone(bench: Bench, box: Box, tool: Tool, choice: Choice, kind: Kind) -> Zon
         practice=practice.grooving,
         feed=choice.feed,
         finish_feed=round(min(choice.feed, finish), 4),
-        clearance=kind.clearance,
+        clearance=bench.cell.clearance if kind.axes != INSIDE else practice.travel.inside_clearance_mm,
         sideways=choice.depth,
         wanted=(box.lo, box.hi),
     )
@@ -316,4 +315,4 @@ def _floor(bench: Bench) -> float:
 
 OUTSIDE_KIND = Kind(OUTSIDE, "groove", ("outside",), outside_rest, _outside_blades)
 FACE_KIND = Kind(FACE, "face groove", ("face",), _face_rest, _face_blades)
-INSIDE_KIND = Kind(INSIDE, "inside groove", ("inside",), inside_rest, _inside_blades, INSIDE_CLEARANCE)
+INSIDE_KIND = Kind(INSIDE, "inside groove", ("inside",), inside_rest, _inside_blades)

@@ -58,7 +58,8 @@ def centred(bench: Bench, tool: Tool, tip: float, why: str, features: tuple[str,
     """A centre hole with the drill's tip at z = tip."""
     radius = 0.5 * (tool.diameter_mm or 0.0)
     choice = choose(bench.cell, tool, Task(operation="centre drill", radius=radius))
-    cuts = drill_cuts(tool, bench.stock.bounds[2], tip, choice.feed, bench.cell.practice.drilling)
+    practice = bench.cell.practice.drilling
+    cuts = drill_cuts(tool, bench.stock.bounds[2], tip, choice.feed, practice, bench.cell.clearance)
     work = bench.work(bench.clamping.part.segments)
     way_in = approach(work, tool, cuts[0].end)
     way_out = retract(after(work, cuts, tool), tool, cuts[-1].end)

@@ -221,7 +221,7 @@ def _drilled(bench: Bench, drilling: Drilling) -> Bench:
     operation = "centre drill" if tool.kind == "centre drill" else "drill"
     choice = choose(bench.cell, tool, Task(operation=tool.kind, radius=0.5 * diameter))
     practice = bench.cell.practice.drilling
-    cuts = drill_cuts(tool, _meets(bench, tool), drilling.tip, choice.feed, practice)
+    cuts = drill_cuts(tool, _meets(bench, tool), drilling.tip, choice.feed, practice, bench.cell.clearance)
     work = bench.work(bench.clamping.part.segments)
     if not math.isfinite(cuts[0].z):
         return bench  # The hole is open already.

@@ -10,7 +10,6 @@ from dxf2turn.planning.bench import Bench, made_step
 from dxf2turn.planning.cutting import Task, choose
 from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.model import Move, MoveKind
-from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.choice import knurl_wheels
 from dxf2turn.shop.model import Shop, Tool
 from dxf2turn.shop.practice import KnurlingPractice
@@ -21,7 +20,7 @@ SAME_PITCH = 0.01  # mm
 
 def knurls(bench: Bench) -> Bench:
     """All knurls in front of where this setup stops."""
-    low = bench.clamping.finished_to - CLEARANCE
+    low = bench.clamping.finished_to - bench.cell.clearance
     for feature in bench.clamping.part.features:
         if isinstance(feature, Knurl) and feature.id not in bench.made and feature.z_back >= low:
             bench = _knurled(bench, feature)
@@ -36,7 +35,7 @@ def _knurled(bench: Bench, knurl: Knurl) -> Bench:
     practice = bench.cell.practice.knurling
     depth = practice.depth_share * knurl.pitch
     choice = choose(bench.cell, tool, Task(operation="knurl", radius=radius, depth=depth))
-    cuts = knurl_cuts(tool, knurl, choice.feed, practice)
+    cuts = knurl_cuts(tool, knurl, choice.feed, practice, bench.cell.clearance)
     work = bench.work(bench.clamping.part.segments)
     way_in, way_out = approach(work, tool, cuts[0].end), retract(work, tool, cuts[-1].end)
     if way_in is None or way_out is None:
@@ -48,12 +47,14 @@ def _knurled(bench: Bench, knurl: Knurl) -> Bench:
     return bench.with_step(step, cuts_stock=False)
 
 
-def knurl_cuts(tool: Tool, knurl: Knurl, feed: float, practice: KnurlingPractice) -> tuple[Move, ...]:
+def knurl_cuts(
+    tool: Tool, knurl: Knurl, feed: float, practice: KnurlingPractice, clearance: float
+) -> tuple[Move, ...]:
     """Pressed in at the front of the zone, fed to its back, lifted; the first move states the start."""
     low, high = min(p.x for p in tool.outline), max(p.x for p in tool.outline)
     start = max(knurl.z_front - high, knurl.z_back - low)
     end = knurl.z_back - low
-    top, deep = knurl.r_large + CLEARANCE, knurl.r_large - practice.depth_share * knurl.pitch
+    top, deep = knurl.r_large + clearance, knurl.r_large - practice.depth_share * knurl.pitch
     press = practice.feed_mm_per_rev
     moves = [Move(MoveKind.RAPID, start, top), Move(MoveKind.FEED, start, deep, feed=press)]
     if start - end > SAME_PITCH:

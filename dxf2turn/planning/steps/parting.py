@@ -16,7 +16,6 @@ from dxf2turn.planning.operations.plunge import QUICK, SLOW_FROM
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.sweeping import holder_hits
 from dxf2turn.planning.tools import parting_tools
-from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.model import Tool
 from dxf2turn.shop.practice import PartingPractice
 from dxf2turn.units import plain_text
@@ -38,7 +37,7 @@ def part_off(bench: Bench) -> Bench:
     if strip.is_empty:
         return bench
     inner, outer = strip.bounds[1], strip.bounds[3]
-    tools = parting_tools(bench.cell.shop, outer - inner + CLEARANCE)
+    tools = parting_tools(bench.cell.shop, outer - inner + bench.cell.clearance)
     if not tools:
         return bench.with_finding(_too_deep(z, outer, inner))
     turned = [t for t in tools if _choice(bench, t, (outer, inner)).turns]
@@ -55,7 +54,7 @@ def _with_tool(bench: Bench, tool: Tool, z: float, inner: float) -> Bench | None
     choice = _choice(bench, tool, (outer, inner))
     work = bench.work(bench.clamping.part.segments)
     practice = bench.cell.practice.parting
-    cuts = parting_cuts(tool, z, (outer, inner), choice.feed, practice)
+    cuts = parting_cuts(tool, z, (outer, inner), choice.feed, practice, bench.cell.clearance)
     if holder_hits(bench.stock, tool, cuts):
         return None
     way_in = approach(work, tool, cuts[0].end)
@@ -86,7 +85,12 @@ def _strip(bench: Bench, z: float, width: float) -> BaseGeometry:
 
 
 def parting_cuts(
-    tool: Tool, z: float, radii: tuple[float, float], feed: float, practice: PartingPractice
+    tool: Tool,
+    z: float,
+    radii: tuple[float, float],
+    feed: float,
+    practice: PartingPractice,
+    clearance: float,
 ) -> tuple[Move, ...]:
     """From beside the bar to past the centre and back out; the first move states where the cut starts.
 
@@ -99,7 +103,7 @@ def parting_cuts(
     slow = inner + (
         min(CENTRE * width, 0.5 * outer) if inner <= SLICE else min(THROUGH, 0.5 * (outer - inner))
     )
-    clear = outer + CLEARANCE
+    clear = outer + clearance
     near = outer + SLOW_FROM
     moves = [Move(MoveKind.RAPID, here, clear), Move(MoveKind.FEED, here, near, feed=round(QUICK * feed, 4))]
     r = outer

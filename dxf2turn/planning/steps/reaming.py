@@ -12,7 +12,6 @@ from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.reamers import Reaming, reaming
 from dxf2turn.planning.sweep import after
-from dxf2turn.planning.work import CLEARANCE
 
 
 def ream(bench: Bench) -> Bench:
@@ -22,7 +21,7 @@ def ream(bench: Bench) -> Bench:
         return bench
     tool = found.tool
     choice = choose(bench.cell, tool, Task(operation="reamer", radius=0.5 * (tool.diameter_mm or 0.0)))
-    start = bench.stock.bounds[2] + CLEARANCE
+    start = bench.stock.bounds[2] + bench.cell.clearance
     back = bench.cell.practice.reaming.back_feed_share
     cuts = (
         Move(MoveKind.RAPID, start, 0.0),

@@ -23,7 +23,6 @@ from dxf2turn.planning.steps.tapping import tapped
 from dxf2turn.planning.steps.thread_zone import Stop, Zone, room_ahead, stop_of
 from dxf2turn.planning.targets import front_bore
 from dxf2turn.planning.tools import threading_tools
-from dxf2turn.planning.work import CLEARANCE
 from dxf2turn.shop.forces import fastest_with, threading_torque
 from dxf2turn.shop.model import Tool
 from dxf2turn.shop.practice import ThreadingPractice
@@ -35,7 +34,7 @@ LEAST_OFF = 0.3  # a bar travels back at least this far off the crest, mm
 
 def outside_threads(bench: Bench) -> Bench:
     """All outside threads in front of where this setup stops."""
-    low = bench.clamping.finished_to - CLEARANCE
+    low = bench.clamping.finished_to - bench.cell.clearance
     return _threads(bench, "outside", lambda thread: thread.z_back >= low)
 
 
@@ -117,7 +116,7 @@ def _with_tool(bench: Bench, zone: Zone, tool: Tool) -> Bench | None:
             end=stop.z,
             crest=zone.crest + zone.slope * ahead,
             root=zone.root + zone.slope * ahead,
-            clear=_clear(zone, start, stop.z, _off(zone, tool)),
+            clear=_clear(zone, start, stop.z, _off(zone, tool, bench.cell.clearance)),
             slope=zone.slope,
             pitch=thread.pitch,
             starts=thread.starts,
@@ -137,11 +136,11 @@ def _with_tool(bench: Bench, zone: Zone, tool: Tool) -> Bench | None:
     return done if done is None or stop.short <= 0.0 else _told_short(done, zone, stop)
 
 
-def _off(zone: Zone, tool: Tool) -> float:
+def _off(zone: Zone, tool: Tool, clearance: float) -> float:
     """How far off the crest the tool travels back, signed away from the work; less in a narrow bore."""
     if not zone.inside:
-        return CLEARANCE
-    return -min(CLEARANCE, max(LEAST_OFF, 2.0 * zone.crest - (tool.least_bore_mm or 0.0)))
+        return clearance
+    return -min(clearance, max(LEAST_OFF, 2.0 * zone.crest - (tool.least_bore_mm or 0.0)))
 
 
 def _clear(zone: Zone, start: float, end: float, off: float) -> float:
