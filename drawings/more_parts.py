@@ -212,7 +212,34 @@ def taper_arbor() -> Sheet:
     return sheet
 
 
+def gland_cover() -> Sheet:
+    """Cover: wide shallow counterbore for a seal, small bore with both edges broken; half section."""
+    sheet = Sheet("R2013")
+    half = vertices(
+        [
+            Corner(0, 52, chamfer=0.5),
+            Corner(0, 66, chamfer=1),
+            Corner(-9, 66, radius=0.8),
+            Corner(-9, 44, radius=0.8),
+            Corner(-22, 44, chamfer=1),
+            Corner(-22, 18, chamfer=0.8),
+            Corner(-6, 18, chamfer=0.5),
+            Corner(-6, 52, radius=0.5),
+        ]
+    )
+    sheet.polyline(half)
+    sheet.hatch(half)
+    sheet.axis(6, -28)
+    sheet.diameter(-3, 52, 14, "%%c52 +0.1")
+    sheet.length(0, 26, -6, 26, 40)
+    sheet.length(0, 33, -22, 22, 46)
+    sheet.text("CuSn8   ISO 2768-m", -26, -14)
+    sheet.text("TARNBECK PUMP  GLAND COVER", -26, -22)
+    return sheet
+
+
 MORE = {
+    "gland_cover": gland_cover,
     "packing_nut": packing_nut,
     "lift_spindle": lift_spindle,
     "hose_tail": hose_tail,
