@@ -116,10 +116,12 @@ def _stiff(cell: Cell, tool: Tool, task: Task, data: CuttingData) -> tuple[Cutti
     ]
     light = (cut for cut in cuts if _bend(cell, tool, cut, give) <= most)
     lighter = next(light, None) or min(cuts, key=lambda cut: _bend(cell, tool, cut, give))
+    force = cutting_force(cell.material, lighter.depth, lighter.feed_mm_per_rev, edge_angle(tool))
     why = (
         f"depth {plain_text(lighter.depth)} mm, feed {plain_text(lighter.feed_mm_per_rev)} mm: at "
         f"{plain_text(data.depth)} and {plain_text(data.feed_mm_per_rev)} mm the {'bar' if bar else 'part'} "
-        f"would bend {plain_text(bend, 3)} mm, now {plain_text(_bend(cell, tool, lighter, give), 3)} mm"
+        f"would bend {plain_text(bend, 3)} mm, now {plain_text(_bend(cell, tool, lighter, give), 3)} mm "
+        f"under {force:.0f} N"
     )
     return lighter, [why]
 

@@ -50,3 +50,5 @@ def test_where_no_cut_is_light_enough_the_one_that_bends_least_is_taken() -> Non
     assert bend(free.depth, free.feed) > CELL.practice.turning.most_bending_mm
     assert bend(chosen.depth, chosen.feed) < bend(free.depth, free.feed)
     assert chosen.depth == pytest.approx(free.depth)
+    kappa = math.pi - (tool.cutting_edge_angle or 0.0)
+    assert f"under {cutting_force(CELL.material, chosen.depth, chosen.feed, kappa):.0f} N" in chosen.why
