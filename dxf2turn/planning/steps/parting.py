@@ -16,7 +16,7 @@ from dxf2turn.planning.operations.plunge import QUICK, SLOW_FROM
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.sweeping import holder_hits
 from dxf2turn.planning.tools import parting_tools
-from dxf2turn.planning.work import CLEARANCE
+from dxf2turn.planning.work import CLEARANCE, Work
 from dxf2turn.shop.model import Tool
 from dxf2turn.shop.practice import PartingPractice
 from dxf2turn.units import plain_text
@@ -55,12 +55,12 @@ def _with_tool(bench: Bench, tool: Tool, z: float, inner: float) -> Bench | None
     choice = _choice(bench, tool, (outer, inner))
     work = bench.work(bench.clamping.part.segments)
     practice = bench.cell.practice.parting
-    cuts = parting_cuts(tool, z, (outer, inner), choice.feed, practice)
-    if holder_hits(bench.stock, tool, cuts):
-        return None
-    way_in = approach(work, tool, cuts[0].end)
-    way_out = retract(after(work, cuts, tool), tool, cuts[-1].end)
-    if way_in is None or way_out is None:
+    ways = (
+        _there_and_back(work, tool, parting_cuts(tool, z, (outer, inner), choice.feed, practice, clear))
+        for clear in (outer + CLEARANCE, _beside(bench, z, tool) + CLEARANCE)
+    )
+    moves = next((way for way in ways if way), ())
+    if not moves:
         return None
     why = (
         f"blade {plain_text(tool.width or 0.0)} mm: the narrowest that reaches {plain_text(outer - inner)} mm"
@@ -68,9 +68,23 @@ def _with_tool(bench: Bench, tool: Tool, z: float, inner: float) -> Bench | None
         f" {choice.why}"
     )
     ids = tuple(f.id for f in bench.clamping.part.features if f.side == "end" and f.kind == "face")
-    moves = (*way_in, *cuts[1:], *way_out)
     step = made_step("part off", tool, replace(choice, why=why), moves, side="end", features=ids)
     return bench.with_step(step)
+
+
+def _there_and_back(work: Work, tool: Tool, cuts: tuple[Move, ...]) -> tuple[Move, ...]:
+    """The cuts with the ways to and from them; empty when holder or ways would touch something."""
+    if holder_hits(work.stock, tool, cuts):
+        return ()
+    way_in = approach(work, tool, cuts[0].end)
+    way_out = retract(after(work, cuts, tool), tool, cuts[-1].end)
+    return () if way_in is None or way_out is None else (*way_in, *cuts[1:], *way_out)
+
+
+def _beside(bench: Bench, z: float, tool: Tool) -> float:
+    """Radius of the highest stock that a blade passes on its way down: in a slot it comes down in feed."""
+    width = (tool.width or 0.0) + 2.0 * CLEARANCE
+    return max(_strip(bench, z + CLEARANCE, width).bounds[3], 0.0)
 
 
 def _choice(bench: Bench, tool: Tool, radii: tuple[float, float]) -> Choice:
@@ -86,11 +100,17 @@ def _strip(bench: Bench, z: float, width: float) -> BaseGeometry:
 
 
 def parting_cuts(
-    tool: Tool, z: float, radii: tuple[float, float], feed: float, practice: PartingPractice
+    tool: Tool,
+    z: float,
+    radii: tuple[float, float],
+    feed: float,
+    practice: PartingPractice,
+    clear: float | None = None,
 ) -> tuple[Move, ...]:
     """From beside the bar to past the centre and back out; the first move states where the cut starts.
 
-    z: of the blade's front corner (the one away from the chuck). radii: outer and inner of the strip.
+    z: of the blade's front corner (the one away from the chuck). radii: outer and inner of the strip; clear:
+    where the blade stands free beside it, a clearance above the strip where None.
     """
     outer, inner = radii
     here = z - max(p.x for p in tool.outline)
@@ -99,7 +119,7 @@ def parting_cuts(
     slow = inner + (
         min(CENTRE * width, 0.5 * outer) if inner <= SLICE else min(THROUGH, 0.5 * (outer - inner))
     )
-    clear = outer + CLEARANCE
+    clear = outer + CLEARANCE if clear is None else clear
     near = outer + SLOW_FROM
     moves = [Move(MoveKind.RAPID, here, clear), Move(MoveKind.FEED, here, near, feed=round(QUICK * feed, 4))]
     r = outer
