@@ -34,6 +34,8 @@ class Clamping:
     grip_inside: it is a bore that is held, the whole outside is free.
     outside_to: the outside is turned from the front down to this z; over: and so far past it.
     raw_radius: of the stock behind that place, it is not turned here.
+    blades_up_to: hollows of the outside no wider than this are left to blades (or to the other setup):
+    grooves, and what lies behind the last steep fall. Turning tools go into wider ones as far as they reach.
     lowest: no tool works below this z. parting: z of the front corner of the parting cut, None when the
     piece stays in one with what is gripped; parting_room: widest blade for it. whole: the part is complete
     behind `outside_to`, no bar follows. findings: what to look at about the way it is held.
@@ -57,6 +59,7 @@ class Clamping:
     lowest: float
     parting: float | None = None
     parting_room: float = 0.0
+    blades_up_to: float = math.inf
     support: str = "none"
     whole: bool = False
     findings: tuple[Finding, ...] = ()

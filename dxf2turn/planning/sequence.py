@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from functools import lru_cache
+from itertools import pairwise
 
 from dxf2turn.features.model import Limits
+from dxf2turn.findings import stops
 from dxf2turn.geometry.point import Point
 from dxf2turn.planning.bench import Bench, Cell
 from dxf2turn.planning.clamping import Clamping
+from dxf2turn.planning.hollows import hollows_turned
+from dxf2turn.planning.rest import is_corner, outside_rest, places
 from dxf2turn.planning.steps import (
     blades,
     boring,
@@ -80,8 +84,37 @@ OUTSIDE_KINDS = ("turning", "grooving", "parting", "threading", "knurl")  # tool
 def filled(cell: Cell, clamping: Clamping, limits: tuple[Limits, ...], before: Bench | None = None) -> Bench:
     """A clamping with all its steps. before: the setup that came before it."""
     made, finished = (before.made, before.finished) if before is not None else (frozenset(), frozenset())
-    bench = _filled(cell, replace(clamping, findings=()), limits, made, finished)
+    plain = replace(clamping, findings=())
+    bench = _filled(cell, plain, limits, made, finished)
+    turned = hollows_turned(plain, cell) if _blades_take_long(bench) else None
+    if turned is not None:
+        bench = _better(bench, _filled(cell, turned, limits, made, finished))
+    open_to = bench.clamping.blades_up_to
+    clamping = replace(clamping, blades_up_to=open_to)
     return replace(bench, clamping=clamping, findings=(*clamping.findings, *bench.findings))
+
+
+def _better(bladed: Bench, turned: Bench) -> Bench:
+    """Whole before what leaves something, then the quicker; turning has to save what makes it worth while."""
+    gain = bladed.cell.practice.turning.hollow_gain_s
+    (left, time), (less, quicker) = _left(bladed), _left(turned)
+    return turned if less < left or (less == left and quicker + gain < time) else bladed
+
+
+def _blades_take_long(bench: Bench) -> bool:
+    """Whether turning tools in the hollows of the outside may save more than changing to them takes."""
+    blades = sum(step.cut_time_s for step in bench.steps if step.operation == "groove")
+    return blades > bench.cell.practice.turning.blade_time_s + 2.0 * bench.cell.machine.tool_change_s
+
+
+def _left(bench: Bench) -> tuple[tuple[bool, float], float]:
+    """Whether something stops, what is left (mm2); and the time of all steps with their tools, s."""
+    profile = bench.clamping.part.segments
+    left = sum(p.area for p in places(outside_rest(bench)) if not is_corner(profile, p))
+    tools = [step.tool for step in bench.steps if step.tool is not None]
+    changes = sum(a != b for a, b in pairwise(tools))
+    stopped = stops(bench.findings) or bool(bench.failures)
+    return (stopped, round(left, 1)), bench.busy_s + changes * bench.cell.machine.tool_change_s
 
 
 # Ways share setups that differ only in what is found about the way they are held.

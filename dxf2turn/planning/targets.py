@@ -35,11 +35,11 @@ def outside_target(clamping: Clamping) -> tuple[Segment, ...]:
     front = _bridged(FACE, part.run("front"), _grooves(part, "face"))
     if clamping.stub is not None:
         front = _with_stub(front, *clamping.stub)
-    outside = _bridged(OUTSIDE, part.run("outside"), _grooves(part, "outside"))
+    outside = _bridged(OUTSIDE, part.run("outside"), _grooves(part, "outside", clamping.blades_up_to))
     if clamping.whole:
         return _closed_by_axis(front, _tail_bridged(outside, -part.length))
     outside = _up_to(outside, clamping.outside_to)
-    outside = _tail_bridged(outside, clamping.outside_to)
+    outside = _tail_bridged(outside, clamping.outside_to, clamping.blades_up_to)
     last = outside[-1].end if outside else front[-1].end
     first = front[0].start if front else outside[0].start
     back = min(s.bounds.min_x for s in part.segments)
@@ -136,9 +136,10 @@ def front_bore(part: PlacedPart) -> tuple[Segment, ...]:
     return tuple(reversed(kept))
 
 
-def _grooves(part: PlacedPart, side: str) -> tuple[tuple[Segment, ...], ...]:
-    """The grooves of a side that only a blade can cut."""
-    found = (_segments(part, f) for f in part.features if f.kind == "groove" and f.side == side)
+def _grooves(part: PlacedPart, side: str, widest: float = math.inf) -> tuple[tuple[Segment, ...], ...]:
+    """The grooves of a side that only a blade can cut, up to a width."""
+    grooves = (f for f in part.features if f.kind == "groove" and f.side == side)
+    found = (_segments(part, f) for f in grooves if f.z_front - f.z_back <= widest)
     return tuple(run for run in found if _needs_blade(run, swap=side == "face"))
 
 
@@ -204,10 +205,11 @@ def is_pointed(part: PlacedPart) -> bool:
     return bool(outside) and outside[-1].end.y < min(LEAST_NECK, LEAST_SHARE * part.max_radius)
 
 
-def _tail_bridged(run: tuple[Segment, ...], z: float) -> tuple[Segment, ...]:
-    """The run with everything behind its last steep fall closed by one level line to z."""
+def _tail_bridged(run: tuple[Segment, ...], z: float, tail: float = math.inf) -> tuple[Segment, ...]:
+    """The run with all behind its last steep fall closed by a level line to z; of falls no further from z
+    than `tail`."""
     run = _by_slope(run)
-    first = _last_fall(run)
+    first = _last_fall(run, from_z=z + tail)
     if first is None:
         return run
     start = run[first].start
@@ -229,13 +231,16 @@ def _by_slope(run: Sequence[Segment]) -> tuple[Segment, ...]:
     return tuple(pieces)
 
 
-def _last_fall(run: tuple[Segment, ...], steep: float = STEEP) -> int | None:
-    """Index of the first fall steeper than `steep` behind which nothing is as high again, or None."""
+def _last_fall(run: tuple[Segment, ...], steep: float = STEEP, from_z: float = math.inf) -> int | None:
+    """Index of the first fall steeper than `steep` behind which nothing is as high again, or None.
+
+    from_z: only falls that begin no further in front than this count.
+    """
     later = -math.inf
     first: int | None = None
     for index in range(len(run) - 1, -1, -1):
         segment = run[index]
-        if _falls(segment, steep) and segment.start.y > later + LEVEL:
+        if segment.start.x <= from_z and _falls(segment, steep) and segment.start.y > later + LEVEL:
             first = index
         later = max(later, segment.bounds.max_y)
     return first

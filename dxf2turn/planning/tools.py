@@ -17,21 +17,21 @@ SQUARE = math.radians(
 
 
 def roughing_tools(shop: Shop) -> tuple[Tool, ...]:
-    """Right-hand tools for roughing: strong corners that cut a square shoulder first, then slimmer ones.
+    """Tools for roughing that cut a square shoulder, in the order of `ROUGHING`.
 
-    One tool of each corner angle: the one with the largest depth of cut.
+    One tool of each kind: with the nose that roughing usually has, then with the largest depth of cut.
     """
-    turning = [t for t in shop.tools_of("turning") if t.hand == "right" and _square(t) and t.corner_angle]
-    turning.sort(key=lambda t: (-(t.corner_angle or 0.0) < -STRONG, -(t.corner_angle or 0.0)))
-    best: dict[int, Tool] = {}
-    for tool in turning:
-        key = round(math.degrees(tool.corner_angle or 0.0))
-        if key not in best or _rough_rank(shop, tool) < _rough_rank(shop, best[key]):
-            best[key] = tool
-    return tuple(best[key] for key in sorted(best, reverse=True) if key in ROUGH_ANGLES)
+    best: dict[tuple[str, int], Tool] = {}
+    for tool in shop.tools_of("turning"):
+        kind = tool.hand, round(math.degrees(tool.corner_angle or 0.0))
+        if _square(tool) and (kind not in best or _rough_rank(shop, tool) < _rough_rank(shop, best[kind])):
+            best[kind] = tool
+    return tuple(best[kind] for kind in ROUGHING if kind in best)
 
 
-ROUGH_ANGLES = (80, 55, 35)  # rhombic inserts C, D and V
+# Hand and corner angle of rhombic inserts (C, D, V): strong ones first; left-hand ones for shoulders that
+# look to the chuck, where slimmer ones have made room.
+ROUGHING = (("right", 80), ("right", 55), ("left", 55), ("right", 35))
 
 
 def _rough_rank(shop: Shop, tool: Tool) -> tuple[float, float]:

@@ -57,7 +57,7 @@ def worth_while(part: TurnedPart, stock: Stock, cell: Cell) -> Iterator[list[Var
     found: list[Variant] = []
     for way in ways:
         found.append(way)
-        if _is_good(way):
+        if any(map(_is_good, found)) and not _may_be_better_turned_round(way):
             break
     by_blank = all(way.stopped for way in found)
     found += _blank_ways(order) if by_blank else ()
@@ -246,6 +246,12 @@ def _weighed(order: Order, clamping: Clamping) -> Clamping:
         return clamping
     more = tuple(slender_end(clamping, order.cell, order.part.limits))
     return replace(clamping, findings=(*clamping.findings, *more)) if more else clamping
+
+
+def _may_be_better_turned_round(way: Variant) -> bool:
+    """Whether tools go down behind the largest diameter: from the other end that may be in front of it."""
+    hollow = any(math.isfinite(bench.clamping.blades_up_to) for bench in way.benches)
+    return hollow and len(way.benches) == 1 and not way.starts_at_back
 
 
 def _is_good(variant: Variant) -> bool:

@@ -76,6 +76,9 @@ class TurningPractice(Entry):
     usual_nose_mm: Positive
     rough_nose_mm: Positive
     measured_grade: Count
+    blade_hollow_mm: NotNegative
+    blade_time_s: NotNegative
+    hollow_gain_s: NotNegative
     thick_face_mm: Positive
     most_bending_mm: Positive
     most_finish_bending_mm: Positive

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -16,6 +17,7 @@ from tests.removal.document import document
 from tests.replay import replay
 
 MOUTH = 1.5 / math.tan(math.radians(30.0))
+COLLAR = [(0, 7), (-70, 7), (-70, 18), (-76, 18), (-76, 7), (-150, 7)]
 LONG = {
     "bore with a 60 degree mouth": (
         bored([(0, 9), (-1, 10), (-90, 10)], [(-90, 5), (-MOUTH, 5), (0, 6.5)]),
@@ -25,9 +27,9 @@ LONG = {
         bored([(0, 9), (-1, 10), (-90, 10)], [(-90, 5), (0, 5)]),
         ["none", "tailstock", "none", "none"],
     ),
-    "collar in the middle": (
-        solid([(0, 7), (-70, 7), (-70, 18), (-76, 18), (-76, 7), (-150, 7)]),
-        ["none", "tailstock", "none", "none", "none", "tailstock", "none"],
+    "collar in the middle, turned behind it with the centre in": (
+        solid(COLLAR),
+        ["none", "tailstock", "none", "none"],
     ),
 }
 
@@ -41,5 +43,19 @@ def test_a_long_part_is_supported_and_passes_both_checks(name: str) -> None:
     plan = make_plan(part, contour_of(profile), load_shop(None), PlanOptions())
 
     assert [setup.support for setup in plan.setups] == supports
+    assert verify(part, plan).ok
+    assert replay(document(part, plan))["ok"]
+
+
+def test_where_blades_have_the_hollows_both_ends_get_their_chain() -> None:
+    """A shop that lets no turning tool go behind a collar turns the part over, each end with its centre."""
+    shop = load_shop(None)
+    turning = shop.practice.turning.model_copy(update={"blade_hollow_mm": 1000.0})
+    shop = replace(shop, practice=shop.practice.model_copy(update={"turning": turning}))
+    part = part_of(solid(COLLAR))
+    plan = make_plan(part, contour_of(solid(COLLAR)), shop, PlanOptions())
+
+    supports = [setup.support for setup in plan.setups]
+    assert supports == ["none", "tailstock", "none", "none", "none", "tailstock", "none"]
     assert verify(part, plan).ok
     assert replay(document(part, plan))["ok"]

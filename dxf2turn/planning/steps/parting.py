@@ -16,6 +16,7 @@ from dxf2turn.planning.operations.plunge import QUICK, SLOW_FROM
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.sweeping import holder_hits
 from dxf2turn.planning.tools import parting_tools
+from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
 from dxf2turn.shop.practice import PartingPractice
 from dxf2turn.units import plain_text
@@ -54,12 +55,13 @@ def _with_tool(bench: Bench, tool: Tool, z: float, inner: float) -> Bench | None
     choice = _choice(bench, tool, (outer, inner))
     work = bench.work(bench.clamping.part.segments)
     practice = bench.cell.practice.parting
-    cuts = parting_cuts(tool, z, (outer, inner), choice.feed, practice, bench.cell.clearance)
-    if holder_hits(bench.stock, tool, cuts):
-        return None
-    way_in = approach(work, tool, cuts[0].end)
-    way_out = retract(after(work, cuts, tool), tool, cuts[-1].end)
-    if way_in is None or way_out is None:
+    room = bench.cell.clearance
+    ways = (
+        _there_and_back(work, tool, parting_cuts(tool, z, (outer, inner), choice.feed, practice, clear))
+        for clear in (room, _beside(bench, z, tool) - outer + room)
+    )
+    moves = next((way for way in ways if way), ())
+    if not moves:
         return None
     why = (
         f"blade {plain_text(tool.width or 0.0)} mm: the narrowest that reaches {plain_text(outer - inner)} mm"
@@ -67,9 +69,23 @@ def _with_tool(bench: Bench, tool: Tool, z: float, inner: float) -> Bench | None
         f" {choice.why}"
     )
     ids = tuple(f.id for f in bench.clamping.part.features if f.side == "end" and f.kind == "face")
-    moves = (*way_in, *cuts[1:], *way_out)
     step = made_step("part off", tool, replace(choice, why=why), moves, side="end", features=ids)
     return bench.with_step(step)
+
+
+def _there_and_back(work: Work, tool: Tool, cuts: tuple[Move, ...]) -> tuple[Move, ...]:
+    """The cuts with the ways to and from them; empty when holder or ways would touch something."""
+    if holder_hits(work.stock, tool, cuts):
+        return ()
+    way_in = approach(work, tool, cuts[0].end)
+    way_out = retract(after(work, cuts, tool), tool, cuts[-1].end)
+    return () if way_in is None or way_out is None else (*way_in, *cuts[1:], *way_out)
+
+
+def _beside(bench: Bench, z: float, tool: Tool) -> float:
+    """Radius of the highest stock that a blade passes on its way down: in a slot it comes down in feed."""
+    room = bench.cell.clearance
+    return max(_strip(bench, z + room, (tool.width or 0.0) + 2.0 * room).bounds[3], 0.0)
 
 
 def _choice(bench: Bench, tool: Tool, radii: tuple[float, float]) -> Choice:
@@ -94,7 +110,8 @@ def parting_cuts(
 ) -> tuple[Move, ...]:
     """From beside the bar to past the centre and back out; the first move states where the cut starts.
 
-    z: of the blade's front corner (the one away from the chuck). radii: outer and inner of the strip.
+    z: of the blade's front corner (the one away from the chuck). radii: outer and inner of the strip;
+    clearance: how far above it the blade stands free.
     """
     outer, inner = radii
     here = z - max(p.x for p in tool.outline)
