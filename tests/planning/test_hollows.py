@@ -49,9 +49,9 @@ def test_a_narrow_groove_is_left_to_a_blade() -> None:
 
 def test_no_thin_neck_is_turned_before_the_part_is_parted_off() -> None:
     """Behind the largest diameter turning goes no deeper than the neck that holds the part (3 mm)."""
-    outline = [(0, 15), (-10, 15), (-10, 2.5), (-24, 2.5)]
+    outline = [(0, 2.5), (-14, 2.5), (-14, 15), (-24, 15), (-24, 2.5), (-38, 2.5)]  # the same from both ends
     plan = make_plan(part_of(solid(outline)), contour_of(solid(outline)), load_shop(None), PlanOptions())
 
     first = plan.setups[0]
     turning = [s for s in first.steps if s.operation in ("rough turn", "finish turn")]
-    assert not any(m.r < 3.0 for s in turning for m in s.moves if -23.0 < m.z < -11.0)
+    assert not any(m.r < 3.0 for s in turning for m in s.moves if -37.0 < m.z < -25.0)
