@@ -114,8 +114,8 @@ def _face_blade(area: Polygon) -> str:
     low, inner, high, outer = area.bounds
     return (
         f"add a face grooving blade at most {plain_text(outer - inner, 1)} mm wide that reaches "
-        f"{plain_text(high - low, 1)} mm deep and enters at {plain_text(2.0 * outer, 1)} mm, or give the place "
-        "more room"
+        f"{plain_text(high - low, 1)} mm deep and enters at {plain_text(2.0 * outer, 1)} mm, or give the "
+        "place more room"
     )
 
 
