@@ -230,7 +230,7 @@ def test_a_taper_thread_on_its_cone_and_on_a_cylinder() -> None:
 
 def test_a_cone_off_its_gauge_is_said() -> None:
     """1/2 NPT: E0 = 0.75843 in (ASME B1.20.1), its crests 0.8 pitches over it. A cone 0.2 mm thinner is
-    0.2 x 16 / 1.814 = 1.8 turns off; half a turn is within the gauge. The chamfer counts as part of the cone."""
+    0.2 x 16 / 1.814 = 1.8 turns off; half a turn is within the gauge. The chamfer counts to the cone."""
     right = 0.75843 * 25.4 + 0.8 / 14 * 25.4
     callout = note("1/2-14 NPT", (-10, 20), ((-10, 10.7),))
 
