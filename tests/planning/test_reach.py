@@ -49,7 +49,7 @@ def test_tools_come_in_the_order_of_what_they_leave(seed: int) -> None:
 
     found = list(by_reach(work, TOOLS, todo))
 
-    assert all(left == leaves[tool] for tool, left in found)
+    assert all(left == pytest.approx(leaves[tool], abs=0.6 * TINY) for tool, left in found)
     assert [tool for tool, _ in found] == sorted(TOOLS, key=lambda tool: round(leaves[tool] / TINY))
 
 
