@@ -93,6 +93,7 @@ def loads(doc: dict[str, Any], of: Lathe) -> Iterator[Load]:
                 continue
             one = _Step(doc, setup["no"], step, of)
             yield from one.speeds()
+            yield one.rapids()
             yield from one.thread_cuts() if one.threads else ()
             for before, move in zip(step["moves"], step["moves"][1:]):
                 yield from one.rates(before, move)
@@ -129,6 +130,14 @@ class _Step:
         for r in radii:
             yield self.load("rev/min", self.rpm(r), machine["max_rpm"], 0.0, r)
             yield self.load("least rev/min", machine["min_rpm"], self.rpm(r), 0.0, r)
+
+    def rapids(self) -> Load:
+        """The least time that the rapids take at the slides' rates, against what the plan says of them."""
+        moves = self.step["moves"]
+        pairs = [(place(a), place(b)) for a, b in zip(moves, moves[1:]) if b["type"] == "rapid"]
+        z_rate, x_rate = self.of.machine["rapid_z_mm_per_min"], self.of.machine["rapid_x_mm_per_min"]
+        least = math.fsum(max(abs(z1 - z0) / z_rate, abs(r1 - r0) / x_rate) for (z0, r0), (z1, r1) in pairs)
+        return self.load("rapid seconds", 60.0 * least, self.step["rapid_time_s"])
 
     def rates(self, before: Any, move: Any) -> Iterator[Load]:
         """Rates of the slide, mm/min; at the smaller radius of a move the spindle is quickest."""

@@ -141,6 +141,7 @@ def _place(
     zones = tuple(_zone(contour, callout, designation, match, span) for match in chosen)
     said = report.about_size(contour, callout, best.surface, best.size)
     said += report.not_tapered(contour, callout, best.surface, best.size)
+    said += report.off_gauge(contour, callout, best.surface, best.size)
     if not best.exact:
         said += report.disagrees(contour, callout, best.surface, best.size)
     if swapped:

@@ -11,8 +11,11 @@ from dxf2turn.features.designation import Designation
 from dxf2turn.features.thread_size import ASSUMED, NO_LIMITS, NOT_STANDARD, OTHER_CLASS
 from dxf2turn.features.thread_sizes import ThreadSize, metric_pitches, nearest_metric, thread_size
 from dxf2turn.features.thread_zone import Surface, Zone
+from dxf2turn.features.threads_other import factor
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.units import plain_text
+
+CHAMFER_PITCHES = 2.0  # a chamfer in front of a taper thread is no longer than this
 
 
 def _at(contour: Contour, surface: Surface, callout: Callout) -> Location:
@@ -104,6 +107,50 @@ def not_tapered(contour: Contour, callout: Callout, surface: Surface, size: Thre
             unit="",
         )
     ]
+
+
+def off_gauge(contour: Contour, callout: Callout, surface: Surface, size: ThreadSize) -> list[Finding]:
+    """A cone that stands further along the axis than the gauge of its taper thread allows."""
+    if not size.taper or not surface.ratio or contour.profile is None:
+        return []
+    drawn = 2.0 * _radius_at_the_end(contour, surface, size)
+    turns = abs(drawn - size.cut_from) / (size.taper * size.pitch)
+    most = factor("taper_gauge_turns")
+    if turns <= most:
+        return []
+    end = "mouth" if size.inside else "small end"
+    text = (
+        f"{size.designation}: the cone is drawn with {plain_text(drawn)} mm at its {end}, the standard says "
+        f"{plain_text(size.cut_from)} mm: the thread stands {plain_text(turns, 1)} turns off the gauge; "
+        "it is cut on the cone as drawn"
+    )
+    return [
+        Finding(
+            code="features/thread-off-gauge",
+            severity=Severity.FIX,
+            text=text,
+            hint="Correct the diameters of the cone, or the designation.",
+            where=_at(contour, surface, callout),
+            measured=turns,
+            limit=most,
+            unit="turns",
+            source=f"{size.standard}: one turn either way, from memory",
+        )
+    ]
+
+
+def _radius_at_the_end(contour: Contour, surface: Surface, size: ThreadSize) -> float:
+    """Radius of a cone, prolonged over its chamfer, at its small end, in a hole at its mouth, mm."""
+    assert contour.profile is not None
+    line = surface.line
+    radii = (line.start.y, line.end.y)
+    wanted = max(radii) if size.inside else min(radii)
+    place = line.start if line.start.y == wanted else line.end
+    box = contour.profile.bounds
+    beyond = min(abs(box.max_x - place.x), abs(box.min_x - place.x))
+    if beyond > CHAMFER_PITCHES * size.pitch:
+        beyond = 0.0
+    return wanted + (0.5 if size.inside else -0.5) * size.taper * beyond
 
 
 def several(contour: Contour, callout: Callout, chosen: Surface, others: list[Surface]) -> list[Finding]:

@@ -29,7 +29,7 @@ def left_by(work: Work, tool: Tool, todo: BaseGeometry) -> float:
 
 
 def by_reach(work: Work, tools: Iterable[Tool], todo: BaseGeometry) -> Iterator[tuple[Tool, float]]:
-    """Tools with what they leave, the one that leaves least first; among equals the order given.
+    """Tools with what they leave in steps of TINY, least first; among equals the order given.
 
     A tool that leaves nothing ends the search: those behind it are worse ones. What a nose leaves in any
     case is soon known, so a tool is looked at closely only when no better one can be left.
@@ -46,7 +46,7 @@ def by_reach(work: Work, tools: Iterable[Tool], todo: BaseGeometry) -> Iterator[
         if rank > last:
             continue
         if rank in known:
-            yield crib[rank], known[rank]
+            yield crib[rank], TINY * _steps(known[rank])
             continue
         known[rank] = left_by(work, crib[rank], todo)
         last = rank if known[rank] < TINY else last

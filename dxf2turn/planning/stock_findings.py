@@ -81,11 +81,12 @@ def _scant(part: PlacedPart, stock: Stock, practice: StockPractice) -> Iterator[
 def sawn_piece(stock: Stock, machine: Machine, first: Clamping, parting: float) -> Finding:
     """That stock can't come through the spindle. parting: z of the parted face, mm."""
     back, _, front, _ = first.stock.bounds
+    bore = f"up to {plain_text(machine.spindle_bore_mm)} mm" if machine.bar_feed else "no bar feed"
     return Finding(
         code="planning/sawn-piece",
         severity=Severity.NOTE,
         text=(
-            f"{stock.name} can't come through the spindle (up to {plain_text(machine.spindle_bore_mm)} mm): "
+            f"{stock.name} can't come through the spindle ({bore}): "
             f"a piece of {plain_text(front - back, 1)} mm is sawn off for each part, and "
             f"{plain_text(parting - back, 1)} mm of it are lost with the cut"
         ),

@@ -166,26 +166,30 @@ def _resized(polygons: Iterable[Sequence[Point]], grown: float) -> tuple[Shape, 
 
 def meets(way: Corners, shapes: Iterable[Shape], other: BaseGeometry) -> bool:
     """Whether shapes on their way meet a region of the half plane r >= 0; quicker when that is prepared."""
-    for hull in near_hulls(way, shapes, other):
-        # Folding it for the question would take much longer than asking twice.
-        if shapely.intersects(other, hull) or (
-            hull.bounds[1] < 0.0 and shapely.intersects(other, _mirrored(hull))
-        ):
-            return True
+    for shape, is_across in _near(way, shapes, other):
+        for hull in hulls(way, [shape]):
+            # Folding it for the question would take much longer than asking twice.
+            if shapely.intersects(other, hull) or (is_across and shapely.intersects(other, _mirrored(hull))):
+                return True
     return False
 
 
 def near_hulls(way: Corners, shapes: Iterable[Shape], other: BaseGeometry) -> Iterator[BaseGeometry]:
     """`hulls` without those of shapes whose way, as a box and folded, does not come to a region."""
+    return (hull for shape, _ in _near(way, shapes, other) for hull in hulls(way, [shape]))
+
+
+def _near(way: Corners, shapes: Iterable[Shape], other: BaseGeometry) -> Iterator[tuple[Shape, bool]]:
+    """The shapes whose way, as a box and folded, comes to a region; whether it goes across the axis."""
     along, there = _box(way), other.bounds
     for shape in shapes:
         if _boxes_meet(_folded_box(along, shape.box), there):
-            yield from hulls(way, [shape])
+            yield shape, along[1] + shape.box[1] < 0.0
 
 
 def _box(corners: Corners) -> Box:
-    (z_low, r_low), (z_high, r_high) = corners.min(axis=0).tolist(), corners.max(axis=0).tolist()
-    return z_low, r_low, z_high, r_high
+    zs, rs = corners.T.tolist()  # Mostly two places: quicker than with arrays.
+    return min(zs), min(rs), max(zs), max(rs)
 
 
 def _folded_box(way: Box, shape: Box) -> Box:

@@ -46,6 +46,8 @@ def tool_wanted(part: TurnedPart, area: Polygon) -> str:
         return _blade(near, way)
     if way is not None:
         return _flat_drill(segments, area, way) or _bar(area, way)
+    if all(roles[i] in ("front", "back") for i in near.segments):
+        return _face_blade(area)
     return "add a slimmer or more pointed tool, or give the place a relief"
 
 
@@ -96,13 +98,25 @@ def _blade(groove: Groove, way: WayIn | None) -> str:
     kind = {"out": "grooving blade", "in": "inside grooving blade"}.get(groove.opens, "face grooving blade")
     corners = f" with corners of {plain_text(groove.corner_radius)} mm" if groove.corner_radius > 0.0 else ""
     article = "an" if kind.startswith("inside") else "a"
-    size = (
-        f"at most {plain_text(groove.width)} mm wide{corners} that reaches {plain_text(groove.depth)} mm deep"
-    )
+    wide, deep = plain_text(groove.width), plain_text(groove.depth)
+    enters = f" and enters at {plain_text(2.0 * groove.r_large)} mm" if kind.startswith("face") else ""
     bar = (
         f" on a bar for a bore of {_bore(way)}, {plain_text(way.deep, 1)} mm long" if way is not None else ""
     )
-    return f"add {article} {kind} {size}{bar}, or give the place more room"
+    return (
+        f"add {article} {kind} at most {wide} mm wide{corners} that reaches {deep} mm deep{enters}{bar}, "
+        "or give the place more room"
+    )
+
+
+def _face_blade(area: Polygon) -> str:
+    """For a hollow in an end face that is no groove by its shape."""
+    low, inner, high, outer = area.bounds
+    return (
+        f"add a face grooving blade at most {plain_text(outer - inner, 1)} mm wide that reaches "
+        f"{plain_text(high - low, 1)} mm deep and enters at {plain_text(2.0 * outer, 1)} mm, or give the "
+        "place more room"
+    )
 
 
 def _flat_drill(segments: Sequence[Segment], area: Polygon, way: WayIn) -> str | None:

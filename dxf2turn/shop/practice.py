@@ -120,6 +120,10 @@ class DrillingPractice(Entry):
     least_ra_um: Positive
     pilot_from_mm: Positive
     pilot_share: Share
+    deep_bore_diameters: Positive
+    past_through_mm: NotNegative
+    countersink_share: Share
+    largest_centre_mm: Positive
     feed_share: Positive
     feed_most_mm_per_rev: Positive
     centre_feed_share: Share

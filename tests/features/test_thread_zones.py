@@ -9,6 +9,7 @@ import pytest
 from dxf2turn.contour.model import ThinLine
 from dxf2turn.errors import BadOptions
 from dxf2turn.features.model import Thread, TurnedPart
+from dxf2turn.findings import Finding
 from dxf2turn.geometry.path import is_closed
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Line
@@ -225,6 +226,22 @@ def test_a_taper_thread_on_its_cone_and_on_a_cylinder() -> None:
 
     assert thread(recognised(cone, None, callout)).taper == 1 / 16
     assert "features/thread-not-tapered" in codes(recognised(plain, None, callout))
+
+
+def test_a_cone_off_its_gauge_is_said() -> None:
+    """1/2 NPT: E0 = 0.75843 in (ASME B1.20.1), its crests 0.8 pitches over it. A cone 0.2 mm thinner is
+    0.2 x 16 / 1.814 = 1.8 turns off; half a turn is within the gauge. The chamfer counts to the cone."""
+    right = 0.75843 * 25.4 + 0.8 / 14 * 25.4
+    callout = note("1/2-14 NPT", (-10, 20), ((-10, 10.7),))
+
+    def found(small: float) -> list[Finding]:
+        start = [C(0, 0), C(0, small - 2.7), C(-1.5, small + 1.5 / 16), C(-20, small + 20 / 16)]
+        part = recognised([*start, C(-20, 30), C(-40, 30), C(-40, 0)], None, callout)
+        return [f for f in part.findings if f.code == "features/thread-off-gauge"]
+
+    assert found(right) == [] == found(right - 0.05)
+    (off,) = found(right - 0.2)
+    assert off.measured == pytest.approx(1.76, abs=0.02)
 
 
 def test_two_callouts_for_two_ends_leave_no_question() -> None:

@@ -62,3 +62,18 @@ def test_a_long_bore_is_bored_along() -> None:
 def test_a_blind_bore_with_a_round_at_its_floor_is_made_whole() -> None:
     """The cone that the drill left is in a stout bar's way: it is cleared all the same."""
     assert boring(profile_of(CUP))
+
+
+def test_a_blade_in_a_dish_stops_at_the_axis() -> None:
+    """What goes past the axis would cut the other side again, deeper than the floor."""
+    dish = profile_of(
+        [
+            Corner(-6.0, 0.0, "front"), Corner(-6.0, 10.0, "front"), Corner(0.0, 40.0, "front"),
+            Corner(0.0, 45.0, "outside"), Corner(-20.0, 45.0, "back"), Corner(-20.0, 0.0, "axis"),
+        ]
+    )  # fmt: skip
+    part = part_of(dish)
+    plan = make_plan(part, contour_of(dish), SHOP, PlanOptions())
+    blades = [s for setup in plan.setups for s in setup.steps if s.operation == "face groove"]
+    assert blades
+    assert verify(part, plan).gouge_mm3 == 0.0

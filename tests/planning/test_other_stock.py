@@ -104,6 +104,9 @@ def test_bar_too_thick_for_the_spindle_is_sawn() -> None:
     assert 70.0 < length < 120.0
     assert plan.times.tool_change_s >= PRACTICE.load_s
     assert "sawn-piece" not in codes(planned(BUSH, StockOption(42, 500)))
+    machines = tuple(replace(machine, bar_feed=False) for machine in SHOP.machines)
+    notes = [f.text for f in planned(BUSH, StockOption(42, 500), replace(SHOP, machines=machines)).findings]
+    assert any("(no bar feed)" in text for text in notes)
 
 
 def test_stock_as_long_as_the_part_is_not_faced_but_held() -> None:

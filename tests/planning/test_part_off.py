@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from dxf2turn.options import PlanOptions
 from dxf2turn.planning.model import MoveKind
+from dxf2turn.planning.plan import make_plan
 from dxf2turn.planning.steps.parting import PAST, parting_cuts
 from dxf2turn.shop.load import load_shop
+from tests.planning.hand_parts import bored, contour_of, part_of, solid
 from tests.planning.hand_tools import blade
 
 Z = -42.5
@@ -41,3 +44,22 @@ def test_a_deep_cut_is_pecked() -> None:
     moves = parting_cuts(blade(2.0, reach=40), Z, (30.0, 0.0), 0.1, PRACTICE, 1.0)
     inside = [m for m in moves[1:-1] if m.kind is MoveKind.RAPID]
     assert len(inside) >= 3
+
+
+@pytest.mark.parametrize(
+    ("bore", "broken", "words"),
+    [
+        (0.0, 0.0, "nub stays on the bar"),
+        (16.0, 0.0, "diameter 16 mm: break it by hand"),
+        (16.0, 0.5, "broken already"),
+    ],
+)
+def test_what_stays_at_the_parted_edge_is_said(bore: float, broken: float, words: str) -> None:
+    """A solid end leaves its nub on the bar, a plain bore a burr, a chamfered one nothing."""
+    outside = [(0, 15), (-20, 15)]
+    inside = [(-20, 8 + broken), *([(-20 + broken, 8)] if broken else []), (0, 8)]
+    profile = bored(outside, inside) if bore else solid(outside)
+    part = part_of(profile)
+    plan = make_plan(part, contour_of(profile), load_shop(None), PlanOptions())
+    (step,) = [s for setup in plan.setups for s in setup.steps if s.operation == "part off"]
+    assert words in step.why

@@ -17,12 +17,21 @@ BLIND = profile_of(
     ]
 )  # fmt: skip
 RECESS = bored([(0, 30), (-50, 30)], [(-50, 12.5), (-35, 12.5), (-35, 16), (-30, 16), (-30, 12.5), (0, 12.5)])
+FACED = profile_of(
+    [
+        Corner(0.0, 0.0, "front"), Corner(0.0, 4.0, "front"), Corner(-3.0, 4.0, "front"),
+        Corner(-3.0, 7.0, "front"),
+        Corner(0.0, 7.0, "front"), Corner(0.0, 25.0, "outside"), Corner(-30.0, 25.0, "back"),
+        Corner(-30.0, 0.0, "axis"),
+    ]
+)  # fmt: skip
 WIDENS = bored([(0, 30), (-50, 30)], [(-50, 22), (-20, 10), (0, 10)])
 
 
 @pytest.mark.parametrize(
     ("profile", "area", "words"),
     [
+        (FACED, box(-3, 4, 0, 7), ["face grooving blade", "3 mm wide", "3 mm deep", "enters at 14 mm"]),
         (BLIND, box(-90, 0, -87, 7), ["flat drill of 14 mm", "reaches 90 mm"]),
         (
             RECESS,

@@ -292,6 +292,8 @@ def _zone(bench: Bench, box: Box, tool: Tool, choice: Choice, kind: Kind) -> Zon
             base = max(base, min(neck.neck_mm, neck.neck_share * clamping.part.max_radius, box.top))
     elif kind.axes == INSIDE:
         lowest = max(clamping.lowest_inside, _floor(bench))
+    elif kind.axes == FACE:
+        lowest = -tool.nose_radius  # To the axis: past it the blade would cut the other side again.
     return Zone(
         axes=kind.axes,
         lo=max(box.lo - BESIDE * width, lowest),

@@ -14,7 +14,6 @@ from dxf2turn.shop.model import Tool
 
 EXACT_DIAMETER = 0.011  # a drill makes a hole whose diameter it has within this, mm
 EXACT_ANGLE = math.radians(2.5)  # and whose point it has within this
-DEEP_BORE = 4.0  # a bore deeper than so many diameters is beyond a bar of its size (rule T14)
 CONE_SHARE = 0.5  # a cone that begins below this share of a drill's diameter is for its point
 
 
@@ -58,13 +57,16 @@ def _ends_alike(bench: Bench, feature: Hole | Bore, tool: Tool) -> bool:
     """Whether the drill leaves the end as drawn; a hole for a thread that comes out at the back has none."""
     through = front_bore(bench.clamping.part)[0].start.y > 0.0
     threaded = through and tool.kind == "drill" and _thread_in(bench, feature) is not None
-    return threaded or _same_end(feature, tool)
+    return threaded or _same_end(feature, tool, bench.cell.practice.drilling.deep_bore_diameters)
 
 
-def _same_end(feature: Hole | Bore, tool: Tool) -> bool:
-    """Whether the end of a hole is what the drill leaves: its own point, or none in a through hole."""
+def _same_end(feature: Hole | Bore, tool: Tool, deep: float) -> bool:
+    """Whether the end of a hole is what the drill leaves: its own point, or none in a through hole.
+
+    deep: diameters beyond which a bore is a drill's, not a bar's.
+    """
     if isinstance(feature, Bore):
-        return -feature.z_back > DEEP_BORE * feature.diameter_mm and tool.kind == "drill"
+        return -feature.z_back > deep * feature.diameter_mm and tool.kind == "drill"
     return feature.through or abs(feature.point_angle - (tool.point_angle or 0.0)) < EXACT_ANGLE
 
 

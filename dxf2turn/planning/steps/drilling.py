@@ -24,9 +24,6 @@ from dxf2turn.shop.model import Tool
 from dxf2turn.units import plain_text
 
 FOR_REAMING = 0.05  # left on the radius at least where a reamer follows, mm
-BEYOND = 0.5  # the full diameter goes so far behind the part when the hole is through, mm
-COUNTERSINK = 0.8  # largest diameter of the centre hole, share of the drill's
-LARGEST_CENTRE = 6.7  # a centre hole only starts the drill: no larger than this, mm (A 3.15)
 STEPS = 4  # drills of different diameters in one bore
 CORE = 0.2  # stock this near to the axis shows how deep the bore is open, mm
 WORTH = 20.0  # least volume that is worth a drill, mm3
@@ -154,7 +151,8 @@ def _deepest(bench: Bench, tool: Tool, allowance: float) -> float:
     """Lowest z that the tip may go to, so that `allowance` is left and no holder touches the part."""
     clamping = bench.clamping
     back = clamping.parting if clamping.parting is not None else -clamping.part.length
-    base = back - BEYOND - bore_goes_on(clamping.part) - tool.point_length
+    past = bench.cell.practice.drilling.past_through_mm
+    base = back - past - bore_goes_on(clamping.part) - tool.point_length
     lowest = max(base, -(tool.reach or 0.0), clamping.lowest_inside)
     return max(lowest, lowest_at(blade_of(tool, FACE), clamping.part.segments, allowance, 0.0))
 
@@ -193,10 +191,12 @@ def _pilot(bench: Bench, best: Drilling) -> Drilling | None:
 
 def _centre(bench: Bench, diameter: float, best: Drilling) -> Drilling | None:
     """A centre hole smaller than the drill, so that nothing of it stays; none where it would go too deep."""
+    practice = bench.cell.practice.drilling
+    largest = min(practice.countersink_share * diameter, practice.largest_centre_mm)
     tools = [
         t
         for t in bench.cell.shop.tools_of("centre drill")
-        if t.insert.startswith("A") and (t.diameter_mm or 0.0) <= min(COUNTERSINK * diameter, LARGEST_CENTRE)
+        if t.insert.startswith("A") and (t.diameter_mm or 0.0) <= largest
     ]
     tool = max(tools, key=lambda t: t.diameter_mm or 0.0, default=None)
     if tool is None or best.tool.kind == "flat drill":

@@ -15,6 +15,7 @@ from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.operations.plunge import QUICK, SLOW_FROM
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.sweeping import holder_hits
+from dxf2turn.planning.targets import front_bore
 from dxf2turn.planning.tools import parting_tools
 from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
@@ -66,7 +67,7 @@ def _with_tool(bench: Bench, tool: Tool, z: float, inner: float) -> Bench | None
     why = (
         f"blade {plain_text(tool.width or 0.0)} mm: the narrowest that reaches {plain_text(outer - inner)} mm"
         f" (rule T52); feed {100.0 * (1.0 - practice.centre_feed_share):.0f} % lower near the centre (S40);"
-        f" {choice.why}"
+        f" {_edge_left(bench, z, inner)}; {choice.why}"
     )
     ids = tuple(f.id for f in bench.clamping.part.features if f.side == "end" and f.kind == "face")
     step = made_step("part off", tool, replace(choice, why=why), moves, side="end", features=ids)
@@ -86,6 +87,20 @@ def _beside(bench: Bench, z: float, tool: Tool) -> float:
     """Radius of the highest stock that a blade passes on its way down: in a slot it comes down in feed."""
     room = bench.cell.clearance
     return max(_strip(bench, z + room, (tool.width or 0.0) + 2.0 * room).bounds[3], 0.0)
+
+
+def _edge_left(bench: Bench, z: float, inner: float) -> str:
+    """What the blade leaves where it breaks through: a nub, a burr, or an edge that is broken already."""
+    part = bench.clamping.part
+    if z < -part.length - HAIR:
+        return "nub or burr go when the other setup faces this end"
+    bore = front_bore(part)
+    if inner <= SLICE or not bore:
+        return "the front corner goes past the axis, so that the nub stays on the bar"
+    edge, wall = bore[0].start, bore[0].end
+    if edge.y > wall.y + HAIR:
+        return "it breaks into a bore whose edge is broken already"
+    return f"a burr stays at the edge of the bore, diameter {plain_text(2.0 * edge.y)} mm: break it by hand"
 
 
 def _choice(bench: Bench, tool: Tool, radii: tuple[float, float]) -> Choice:

@@ -12,10 +12,11 @@ from shapely import Polygon
 from dxf2turn.planning.bench import FAR, Bench
 from dxf2turn.planning.cutting import Task, choose, data_of
 from dxf2turn.planning.operations.rough import rough_face_moves, rough_moves
-from dxf2turn.planning.rest import places
+from dxf2turn.planning.rest import inside_rest, is_corner, places
 from dxf2turn.planning.space import tool_space, unreached
 from dxf2turn.planning.steps.boring import (
     MOST_BARS,
+    WORTH_FINISHING,
     Target,
     bore_step,
     boring_allowance,
@@ -43,6 +44,9 @@ def rough_bore(bench: Bench) -> Bench:
 def bore_rest(bench: Bench) -> Bench:
     """What blades have left in grooves and recesses of the bore, where a pointed bar gets further."""
     target = bench.clamping.part.segments
+    left = places(inside_rest(bench), WORTH_FINISHING)
+    if all(is_corner(target, place) for place in left):
+        return bench
     return finished(roughed(bench, target), target)
 
 
