@@ -29,6 +29,8 @@ def as_toml(table: str, entry: dict[str, object]) -> str:
 def _value(value: object) -> str:
     if isinstance(value, str):
         return f'"{value}"'
+    if isinstance(value, bool):
+        return str(value).lower()
     if isinstance(value, list):
         return "[" + ", ".join(map(_value, value)) + "]"
     return repr(value)
