@@ -8,9 +8,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from dxf2turn.options import PlanOptions
 from dxf2turn.planning.model import MoveKind
 from dxf2turn.planning.operations.drill import drill_cuts, peck_depths
+from dxf2turn.planning.plan import make_plan
 from dxf2turn.shop.load import load_shop
+from tests.planning.hand_parts import bored, contour_of, part_of
 
 PRACTICE = load_shop(None).practice.drilling
 DRILL = next(t for t in load_shop(None).tools_of("drill") if t.diameter_mm == 10.0)
@@ -41,3 +44,13 @@ def test_a_118_degree_point_is_three_tenths_of_the_diameter_long() -> None:
     """Point length of a 10 mm drill: 5 / tan 59 = 3.004 mm (worked example from a published rule)."""
     assert DRILL.point_angle == pytest.approx(math.radians(118))
     assert DRILL.point_length == pytest.approx(3.004, abs=0.001)
+
+
+def test_a_pilot_hole_from_the_other_end_is_opened_up_by_a_drill() -> None:
+    """No bar gets into the nozzle's 2 mm that setup 1 drilled through: the second drills 7.2 mm."""
+    outside = [(0, 3), (-8, 12), (-16, 12), (-16, 8), (-38, 8)]
+    profile = bored(outside, [(-38, 4), (-8, 4), (-6, 1), (0, 1)])
+    plan = make_plan(part_of(profile), contour_of(profile), load_shop(None), PlanOptions())
+    steps = [step for setup in plan.setups for step in setup.steps if step.operation == "drill"]
+    drills = {step.tool.diameter_mm for step in steps if step.tool is not None}
+    assert 2.0 in drills and max(drills) > 6.0

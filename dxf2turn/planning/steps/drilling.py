@@ -20,6 +20,7 @@ from dxf2turn.planning.rest import features_at, inside_rest, is_started, places
 from dxf2turn.planning.steps.drill_fit import EXACT_DIAMETER, beyond_bars, hole_of, shares_its_point
 from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import bore_goes_on, front_bore
+from dxf2turn.planning.tools import boring_bars
 from dxf2turn.shop.model import Tool
 from dxf2turn.units import plain_text
 
@@ -62,7 +63,7 @@ def drill(bench: Bench) -> Bench:
         if not front_bore(bench.clamping.part) or not places(inside_rest(bench), THIN):
             return bench
         first = count == 0 and _is_closed(bench)
-        best = _best(bench, first)
+        best = _best(bench, first or (count == 0 and _is_too_narrow(bench)))
         if best is None:
             return bench
         for one in (*_pilots(bench, best), best) if first else (best,):
@@ -73,6 +74,11 @@ def drill(bench: Bench) -> Bench:
 def _is_closed(bench: Bench) -> bool:
     """Whether the stock reaches the axis: a tube needs no centre hole and no pilot."""
     return bench.stock.bounds[1] < CORE
+
+
+def _is_too_narrow(bench: Bench) -> bool:
+    """Whether no bar gets into the hole that is open: then only a drill opens it up."""
+    return not boring_bars(bench.cell.shop, float(bench.stock.bounds[1]))
 
 
 def _best(bench: Bench, first: bool) -> Drilling | None:
