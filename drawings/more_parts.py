@@ -161,7 +161,7 @@ def seal_ring() -> Sheet:
 def drain_plug() -> Sheet:
     """Inch drawing: plug with 1/2-14 NPT taper thread and a hand grip; half profile as loose lines."""
     sheet = Sheet("R2010", unit=1, height=0.08)
-    small, large = 0.8080, 0.8080 + 0.75 / 16.0
+    small, large = 0.8156, 0.8156 + 0.75 / 16.0  # D0 = E0 + 0.8 P = 0.7584 + 0.8 / 14
     half = vertices(
         [
             Corner(0, 0),
@@ -176,7 +176,7 @@ def drain_plug() -> Sheet:
     )
     sheet.loose(half)
     sheet.axis(0.25, -1.7)
-    sheet.leader("1/2-14 NPT", (-0.4, 0.5 * (0.8080 + 0.4 / 16)), (-0.3, 0.8))
+    sheet.leader("1/2-14 NPT", (-0.4, 0.5 * (small + 0.4 / 16)), (-0.3, 0.8))
     sheet.text("BRASS C360", -1.4, -0.3)
     return sheet
 
