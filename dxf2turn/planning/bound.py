@@ -27,6 +27,7 @@ NEAR = 0.05  # a surface belongs to a cut when it lies this close to it, mm
 CHIP = 0.02  # a piece of a strip thinner than this is none, mm
 SECONDS = 60.0
 HAIR = 0.01  # cut areas thinner than twice this are the flattening of tool outlines, mm
+FINE_HAIR = 0.003  # the same of finishing cuts, which may be as thin as a drill leaves a core, mm
 FILLED = 1.05  # a cut narrower than so many blade widths is one plunge
 FAR = 1e4
 LEANING = 0.02  # slope of a piece that is neither level nor upright
@@ -42,7 +43,8 @@ def least_time(
     """
     if step.spindle is None or step.tool is None:
         return 0.0
-    cut = areas(shapely.buffer(shapely.buffer(cut, -HAIR, join_style="mitre"), HAIR, join_style="mitre"))
+    hair = FINE_HAIR if step.operation.startswith("finish") else HAIR
+    cut = areas(shapely.buffer(shapely.buffer(cut, -hair, join_style="mitre"), hair, join_style="mitre"))
     if step.operation in ("thread", "inside thread"):
         return _threads(step, thread)
     if step.operation in ("rough turn", "bore", "face"):
