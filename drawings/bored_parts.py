@@ -6,7 +6,7 @@ from kit import Corner, Sheet, vertices
 
 
 def drive_pulley() -> Sheet:
-    """Pulley of the pump's drive, two vee grooves over all of its rim, hub in front, bore H7; half section."""
+    """Pulley of the drive, two vee grooves over all of its rim, hub in front, H7 bore; half section."""
     sheet = Sheet("R2013")
     half = vertices(
         [

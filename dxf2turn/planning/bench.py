@@ -18,8 +18,8 @@ from dxf2turn.planning.clamping import Clamping
 from dxf2turn.planning.model import Move, ShortThread, Spindle, Step
 from dxf2turn.planning.overload import eased
 from dxf2turn.planning.rates import within_rates
-from dxf2turn.planning.sweep import after, areas
 from dxf2turn.planning.times import cut_time, rapid_time
+from dxf2turn.planning.tool_space.sweep import after, areas
 from dxf2turn.planning.work import SAGITTA, Work
 from dxf2turn.shop.model import Machine, Material, Shop, Tool
 from dxf2turn.shop.practice import Practice

@@ -11,8 +11,8 @@ from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Arc, Line, Segment
-from dxf2turn.planning.axes import Axes
-from dxf2turn.planning.envelope import (
+from dxf2turn.planning.tool_space.axes import Axes
+from dxf2turn.planning.tool_space.envelope import (
     SAME,
     Envelope,
     envelope_of,

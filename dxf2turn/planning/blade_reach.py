@@ -9,9 +9,9 @@ from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.region import flatten
 from dxf2turn.planning.blade import blade_of, floor_of
-from dxf2turn.planning.envelope import SAME, path
 from dxf2turn.planning.operations.plunge import Zone
-from dxf2turn.planning.sweep import cutting_shapes, folded, hulls, shape_of
+from dxf2turn.planning.tool_space.envelope import SAME, path
+from dxf2turn.planning.tool_space.sweep import cutting_shapes, folded, hulls, shape_of
 from dxf2turn.planning.work import SAGITTA, Work
 from dxf2turn.shop.model import Tool
 

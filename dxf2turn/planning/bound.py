@@ -18,8 +18,8 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.planning.model import MoveKind, Spindle, Step
-from dxf2turn.planning.sweep import areas
 from dxf2turn.planning.times import spindle_rpm
+from dxf2turn.planning.tool_space.sweep import areas
 from dxf2turn.shop.practice import Practice
 
 COLUMN = 0.25  # width of the strips that a cut area is divided into, mm

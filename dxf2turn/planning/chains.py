@@ -21,12 +21,12 @@ from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.planning.bench import FAR, Bench, Cell
 from dxf2turn.planning.clamping import Clamping, bar_polygon
 from dxf2turn.planning.halves import in_halves, slender_finding, too_slender
-from dxf2turn.planning.holding import Band, Near, held_near, raw_steady_place, steady_place
+from dxf2turn.planning.holding.near_ends import Band, Near, held_near, raw_steady_place, steady_place
+from dxf2turn.planning.holding.seats import NO_SEAT, SeatPlan, seat_plans
+from dxf2turn.planning.holding.setups import jaws_at, piece_of
+from dxf2turn.planning.holding.support import centre_on, seat_in, steady_on
 from dxf2turn.planning.placed import PlacedPart
-from dxf2turn.planning.seats import NO_SEAT, SeatPlan, seat_plans
 from dxf2turn.planning.sequence import filled
-from dxf2turn.planning.setups import jaws_at, piece_of
-from dxf2turn.planning.support import centre_on, seat_in, steady_on
 from dxf2turn.units import plain_text
 
 OVERHANG_CODE = "planning/long-overhang"

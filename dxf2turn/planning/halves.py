@@ -14,11 +14,11 @@ from dxf2turn.features.model import Cylinder, Limits
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.planning.bench import Bench, Cell
 from dxf2turn.planning.clamping import Clamping
-from dxf2turn.planning.grips import is_spoilt
-from dxf2turn.planning.holding import PADS_OFF, Band, bands
+from dxf2turn.planning.holding.grips import is_spoilt
+from dxf2turn.planning.holding.near_ends import PADS_OFF, Band, bands
+from dxf2turn.planning.holding.setups import jaws_at
+from dxf2turn.planning.holding.support import steady_on
 from dxf2turn.planning.sequence import OUTSIDE_KINDS, filled
-from dxf2turn.planning.setups import jaws_at
-from dxf2turn.planning.support import steady_on
 from dxf2turn.tables import Row, rows
 from dxf2turn.units import plain_text
 

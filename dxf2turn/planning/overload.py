@@ -15,8 +15,8 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.planning.model import Move, Spindle, Step
-from dxf2turn.planning.sweep import CUTTING, Corners, areas, cutting_shapes, folded, hulls, track
 from dxf2turn.planning.times import spindle_rpm
+from dxf2turn.planning.tool_space.sweep import CUTTING, Corners, areas, cutting_shapes, folded, hulls, track
 from dxf2turn.shop.forces import WATT_PER_KW, cutting_force, cutting_torque, specific_force, torque_at
 from dxf2turn.shop.model import Machine, Material, Tool
 from dxf2turn.units import plain_text

@@ -15,7 +15,7 @@ from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Line, Segment
 from dxf2turn.options import PlanOptions
 from dxf2turn.planning.bench import Bench, Cell
-from dxf2turn.planning.capacity import beyond_machine, cannot_hold, heavy_work
+from dxf2turn.planning.holding.capacity import beyond_machine, cannot_hold, heavy_work
 from dxf2turn.planning.leftover import left_areas, leftover_findings, with_tips
 from dxf2turn.planning.measuring import measuring_list
 from dxf2turn.planning.model import Plan, Setup, Step, Times

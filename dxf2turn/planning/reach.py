@@ -11,8 +11,8 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.planning.rest import opened
-from dxf2turn.planning.space import tool_space, unreached
-from dxf2turn.planning.sweep import areas
+from dxf2turn.planning.tool_space.space import tool_space, unreached
+from dxf2turn.planning.tool_space.sweep import areas
 from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
 

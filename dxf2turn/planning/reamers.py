@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from dxf2turn.features.model import Bore, Hole
-from dxf2turn.planning.axes import FACE
 from dxf2turn.planning.bench import Bench
 from dxf2turn.planning.blade import blade_of, lowest_at
 from dxf2turn.planning.fits import carrier
 from dxf2turn.planning.targets import front_bore
+from dxf2turn.planning.tool_space.axes import FACE
 from dxf2turn.shop.model import Tool
 from dxf2turn.shop.practice import ReamingPractice
 

@@ -15,8 +15,8 @@ from dxf2turn.geometry.region import flatten_segment, polygon
 from dxf2turn.geometry.segment import Arc, Segment
 from dxf2turn.planning.bench import FAR, Bench
 from dxf2turn.planning.placed import PlacedPart
-from dxf2turn.planning.sweep import areas
 from dxf2turn.planning.targets import front_bore
+from dxf2turn.planning.tool_space.sweep import areas
 from dxf2turn.planning.work import SAGITTA
 
 AXIS = 0.2  # what is nearer than this to the axis stands in a drill's way, mm

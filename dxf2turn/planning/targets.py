@@ -9,10 +9,10 @@ from itertools import pairwise
 from dxf2turn.features.model import Feature, Thread
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Line, Segment
-from dxf2turn.planning.axes import FACE, INSIDE, OUTSIDE, Axes
 from dxf2turn.planning.bridging import LEVEL, bridged
 from dxf2turn.planning.clamping import Clamping
 from dxf2turn.planning.placed import PlacedPart
+from dxf2turn.planning.tool_space.axes import FACE, INSIDE, OUTSIDE, Axes
 
 LEAST_SHARE = 0.3  # or, of a tiny part, than this share of its largest radius
 STEEP = math.radians(20.0)  # a fall towards the chuck steeper than this is left to a blade or another setup

@@ -9,14 +9,14 @@ from dataclasses import dataclass, replace
 from dxf2turn.features.model import TurnedPart
 from dxf2turn.findings import Finding
 from dxf2turn.planning.bench import Bench, Cell
-from dxf2turn.planning.bore_grip import blank_for_bore, fits_in_bore, held_in_bore
 from dxf2turn.planning.chains import Job, needs_support, strain, supported
 from dxf2turn.planning.clamping import Clamping
-from dxf2turn.planning.free_end import slender_end
+from dxf2turn.planning.holding.bore_grip import blank_for_bore, fits_in_bore, held_in_bore
+from dxf2turn.planning.holding.free_end import slender_end
+from dxf2turn.planning.holding.seats import seat_plans
+from dxf2turn.planning.holding.setups import from_bar, from_blank, lengthened, turned_over
 from dxf2turn.planning.placed import PlacedPart, placed
-from dxf2turn.planning.seats import seat_plans
 from dxf2turn.planning.sequence import filled
-from dxf2turn.planning.setups import from_bar, from_blank, lengthened, turned_over
 from dxf2turn.planning.stock import Stock, choose_tube
 from dxf2turn.planning.stock_worth import saved_by_blank, saved_by_tube
 from dxf2turn.planning.targets import is_pointed

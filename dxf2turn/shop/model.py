@@ -145,7 +145,7 @@ class Machine:
     sleeve_mm: diameter of the tailstock's sleeve; centres: for it, slimmest first. steady_width: of its
     pads and frame along z; steady_frame_mm: outer diameter of the frame.
     inside_grip_mm: least and largest bore that the jaws hold from inside, opening outward; None without such
-    jaws. inside_jaw_length_mm: how far they reach into the part; inside_jaw_height_mm: of a jaw on the radius.
+    jaws. inside_jaw_length_mm: how far they reach into the part; inside_jaw_height_mm: of one on the radius.
     mandrel_mm: least and largest bore on an expanding mandrel, None without one; mandrel_length_mm: of its
     sleeve; its flange behind the part is larger than the bore by mandrel_flange_height_mm on the radius.
     """

@@ -1,6 +1,7 @@
 """Hand-made turning tools and an own replay of moves, for the tests of the cutting core.
 
-The replay shares nothing with `planning/sweep.py`: it moves the tool in small steps and unites its places.
+The replay shares nothing with `planning/tool_space/sweep.py`: it moves the tool in small steps and unites its
+places.
 """
 
 from __future__ import annotations

@@ -13,11 +13,11 @@ from dxf2turn.features.model import TurnedPart
 from dxf2turn.geometry.region import polygon
 from dxf2turn.options import PlanOptions
 from dxf2turn.planning.bench import Cell
-from dxf2turn.planning.bore_grip import BoreGrip, bore_grips, held_in_bore
+from dxf2turn.planning.holding.bore_grip import BoreGrip, bore_grips, held_in_bore
+from dxf2turn.planning.holding.setups import from_blank, lengthened
 from dxf2turn.planning.model import Plan
 from dxf2turn.planning.placed import placed
 from dxf2turn.planning.plan import make_plan
-from dxf2turn.planning.setups import from_blank, lengthened
 from dxf2turn.planning.stock import Stock
 from dxf2turn.removal.verify import verify
 from dxf2turn.shop.load import load_shop

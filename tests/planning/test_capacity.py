@@ -9,7 +9,7 @@ import pytest
 from dxf2turn.findings import Severity
 from dxf2turn.options import PlanOptions, StockOption
 from dxf2turn.planning.bench import Cell
-from dxf2turn.planning.capacity import beyond_machine
+from dxf2turn.planning.holding.capacity import beyond_machine
 from dxf2turn.planning.plan import make_plan
 from dxf2turn.planning.stock import Stock
 from dxf2turn.shop.load import load_shop

@@ -6,8 +6,8 @@ import shapely
 
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Line
-from dxf2turn.planning.axes import OUTSIDE
-from dxf2turn.planning.engaged import LEAD, SPACING, engaged, part_of
+from dxf2turn.planning.tool_space.axes import OUTSIDE
+from dxf2turn.planning.tool_space.engaged import LEAD, SPACING, engaged, part_of
 from tests.planning.hand_tools import blade
 
 WAY = (Line(Point(0.0, 20.0), Point(0.0, 10.0)), Line(Point(0.0, 10.0), Point(10.0, 10.0)))

@@ -9,7 +9,7 @@ import numpy as np
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import flatten_segment
 from dxf2turn.geometry.segment import Arc, Line, Segment
-from dxf2turn.planning.exact_boundary import trace
+from dxf2turn.planning.tool_space.exact_boundary import trace
 from dxf2turn.planning.work import SAGITTA
 
 CENTRE = Point(0.0, 0.0)

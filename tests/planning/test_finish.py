@@ -15,7 +15,7 @@ from dxf2turn.geometry.segment import Arc, Line
 from dxf2turn.planning.model import MoveKind
 from dxf2turn.planning.operations.finish import finish_moves
 from dxf2turn.planning.operations.rough import rough_moves
-from dxf2turn.planning.space import covered, tool_space, unreached
+from dxf2turn.planning.tool_space.space import covered, tool_space, unreached
 from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
 from tests.planning.cutting import FINE, HOME, ROUGH, bar, closed, feeds, insert, replay, thickness, work_on

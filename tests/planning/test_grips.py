@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from dxf2turn.planning.bench import Cell
-from dxf2turn.planning.grips import grips_of
+from dxf2turn.planning.holding.grips import grips_of
 from dxf2turn.planning.placed import placed
 from dxf2turn.shop.load import load_shop
 from tests.planning.hand_parts import part_of, solid

@@ -11,9 +11,9 @@ from shapely.geometry import box
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import polygon
 from dxf2turn.geometry.segment import arc_through
-from dxf2turn.planning.axes import INSIDE, OUTSIDE
 from dxf2turn.planning.model import MoveKind
 from dxf2turn.planning.operations.plunge import Plunges, Zone, plunge
+from dxf2turn.planning.tool_space.axes import INSIDE, OUTSIDE
 from dxf2turn.planning.work import Work
 from dxf2turn.shop.load import load_shop
 from tests.planning.hand_tools import blade, inside_blade

@@ -5,9 +5,9 @@ from __future__ import annotations
 import shapely
 
 from dxf2turn.geometry.point import Point
-from dxf2turn.planning.links import approach, rapids, retract, route, surroundings
 from dxf2turn.planning.model import Move, MoveKind
-from dxf2turn.planning.sweep import after, swept
+from dxf2turn.planning.tool_space.links import approach, rapids, retract, route, surroundings
+from dxf2turn.planning.tool_space.sweep import after, swept
 from tests.planning.cutting import HOME, bar, closed, insert, replay, work_on
 
 C80 = insert(80, 95, 0.8)

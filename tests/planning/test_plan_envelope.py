@@ -12,7 +12,7 @@ from shapely import LineString, Polygon
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import minkowski_sum, polygon
 from dxf2turn.geometry.segment import Arc, Line, arc_through
-from dxf2turn.planning.envelope import at, envelope_of, ground, lower_chain, path, rest, under
+from dxf2turn.planning.tool_space.envelope import at, envelope_of, ground, lower_chain, path, rest, under
 
 SAGITTA = 1e-5
 CLOSE = 2e-4  # chords of the independent polygons, and steep walls between two samples, mm

@@ -10,11 +10,11 @@ from dxf2turn.contour.model import Profile
 from dxf2turn.findings import Finding, Severity
 from dxf2turn.options import PlanOptions, StockOption
 from dxf2turn.planning.bench import Cell
-from dxf2turn.planning.grips import grips_of
+from dxf2turn.planning.holding.grips import grips_of
+from dxf2turn.planning.holding.setups import from_bar
 from dxf2turn.planning.model import Step
 from dxf2turn.planning.placed import placed
 from dxf2turn.planning.plan import make_plan
-from dxf2turn.planning.setups import from_bar
 from dxf2turn.planning.stock import Stock, allowance, choose_stock, grip_length
 from dxf2turn.planning.tools import parting_tool
 from dxf2turn.shop.load import load_shop, shop_from_texts

@@ -14,8 +14,8 @@ from dxf2turn.geometry.region import polygon
 from dxf2turn.geometry.segment import Arc, Line, Segment
 from dxf2turn.planning.bench import Cell
 from dxf2turn.planning.bridging import bridged
+from dxf2turn.planning.holding.setups import from_bar
 from dxf2turn.planning.placed import placed
-from dxf2turn.planning.setups import from_bar
 from dxf2turn.planning.stock import Stock
 from dxf2turn.planning.targets import outside_target, split_place
 from dxf2turn.planning.tools import parting_tool

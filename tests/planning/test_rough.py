@@ -16,9 +16,9 @@ from dxf2turn.planning.levels import Floor, levels
 from dxf2turn.planning.model import MoveKind
 from dxf2turn.planning.operations.face import face_moves
 from dxf2turn.planning.operations.rough import rough_face_moves, rough_moves
-from dxf2turn.planning.sides import bores
-from dxf2turn.planning.space import covered, tool_space
-from dxf2turn.planning.sweep import after
+from dxf2turn.planning.tool_space.sides import bores
+from dxf2turn.planning.tool_space.space import covered, tool_space
+from dxf2turn.planning.tool_space.sweep import after
 from tests.planning.cutting import (
     HOME,
     ROUGH,

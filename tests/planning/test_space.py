@@ -14,7 +14,7 @@ from shapely import Polygon
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.region import flatten, minkowski_sum, polygon
 from dxf2turn.geometry.segment import Arc, Line
-from dxf2turn.planning.space import covered, tool_space, unreached
+from dxf2turn.planning.tool_space.space import covered, tool_space, unreached
 from tests.planning.cutting import bar, closed, insert, work_on
 from tests.random_parts import random_profile
 

@@ -9,7 +9,7 @@ import shapely
 
 from dxf2turn.planning.bench import Cell
 from dxf2turn.planning.cutting import Task, choose
-from dxf2turn.planning.free_end import sections
+from dxf2turn.planning.holding.free_end import sections
 from dxf2turn.planning.placed import placed
 from dxf2turn.planning.tools import roughing_tools
 from dxf2turn.shop.bending import passive_force

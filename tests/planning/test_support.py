@@ -16,17 +16,17 @@ from dxf2turn.options import PlanOptions
 from dxf2turn.planning.bench import Cell
 from dxf2turn.planning.centre_holes import drill_for, outline_to, size_for, with_centre_holes
 from dxf2turn.planning.chains import Job, needs_support, supported
-from dxf2turn.planning.free_end import gives_way, slender_end
-from dxf2turn.planning.holding import held_near, steady_place
+from dxf2turn.planning.holding.free_end import gives_way, slender_end
+from dxf2turn.planning.holding.near_ends import held_near, steady_place
+from dxf2turn.planning.holding.seats import seat_plans
+from dxf2turn.planning.holding.setups import from_bar
+from dxf2turn.planning.holding.stiffness import even_diameter, free_length
+from dxf2turn.planning.holding.support import centre_on, seat_in
 from dxf2turn.planning.model import Plan
 from dxf2turn.planning.placed import placed
 from dxf2turn.planning.plan import make_plan
-from dxf2turn.planning.seats import seat_plans
 from dxf2turn.planning.sequence import filled
-from dxf2turn.planning.setups import from_bar
-from dxf2turn.planning.stiffness import even_diameter, free_length
 from dxf2turn.planning.stock import Stock
-from dxf2turn.planning.support import centre_on, seat_in
 from dxf2turn.planning.tools import parting_tool
 from dxf2turn.shop.bending import chuck_and_tailstock
 from dxf2turn.shop.load import load_shop

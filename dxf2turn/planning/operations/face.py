@@ -10,11 +10,11 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.point import Point
-from dxf2turn.planning.links import linked, surroundings
 from dxf2turn.planning.model import Move, MoveKind
-from dxf2turn.planning.passes import RUN_OUT
-from dxf2turn.planning.space import FAR, PAST_CENTRE
-from dxf2turn.planning.sweep import cut_by, holder_meets
+from dxf2turn.planning.tool_space.links import linked, surroundings
+from dxf2turn.planning.tool_space.passes import RUN_OUT
+from dxf2turn.planning.tool_space.space import FAR, PAST_CENTRE
+from dxf2turn.planning.tool_space.sweep import cut_by, holder_meets
 from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import CuttingData, Tool
 

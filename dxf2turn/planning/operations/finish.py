@@ -16,16 +16,16 @@ from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.segment import Segment
-from dxf2turn.planning.axes import AXES, Axes
-from dxf2turn.planning.holder import clear_runs
-from dxf2turn.planning.links import linked, surroundings
 from dxf2turn.planning.model import Move, MoveKind
-from dxf2turn.planning.passes import RUN_IN
-from dxf2turn.planning.plane import in_plane
-from dxf2turn.planning.sides import of_side
-from dxf2turn.planning.space import FAR, tool_space
-from dxf2turn.planning.surfaces import Sought, stretches
-from dxf2turn.planning.sweep import areas, cut_by, holder_meets, track
+from dxf2turn.planning.tool_space.axes import AXES, Axes
+from dxf2turn.planning.tool_space.holder import clear_runs
+from dxf2turn.planning.tool_space.links import linked, surroundings
+from dxf2turn.planning.tool_space.passes import RUN_IN
+from dxf2turn.planning.tool_space.plane import in_plane
+from dxf2turn.planning.tool_space.sides import of_side
+from dxf2turn.planning.tool_space.space import FAR, tool_space
+from dxf2turn.planning.tool_space.surfaces import Sought, stretches
+from dxf2turn.planning.tool_space.sweep import areas, cut_by, holder_meets, track
 from dxf2turn.planning.work import SAGITTA, Work
 from dxf2turn.shop.model import CuttingData, Tool
 

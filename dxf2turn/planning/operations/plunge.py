@@ -14,13 +14,13 @@ from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Segment
-from dxf2turn.planning.axes import Axes
 from dxf2turn.planning.blade import Blade, blade_of, downhill, floor_of, spans_to_cut, tops_of
-from dxf2turn.planning.engaged import engaged
-from dxf2turn.planning.envelope import SAME, Envelope, Span, at, window
-from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.model import Move
-from dxf2turn.planning.sweeping import cut_away, holder_hits, touches
+from dxf2turn.planning.tool_space.axes import Axes
+from dxf2turn.planning.tool_space.engaged import engaged
+from dxf2turn.planning.tool_space.envelope import SAME, Envelope, Span, at, window
+from dxf2turn.planning.tool_space.links import approach, retract
+from dxf2turn.planning.tool_space.sweeping import cut_away, holder_hits, touches
 from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
 from dxf2turn.shop.practice import GroovingPractice

@@ -17,16 +17,16 @@ from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.point import Vector
 from dxf2turn.geometry.segment import Line, Segment
-from dxf2turn.planning.axes import AXES, COUNTERBORE, FACE, Axes
-from dxf2turn.planning.holder import clear_runs
 from dxf2turn.planning.levels import Floor, levels
-from dxf2turn.planning.links import linked, surroundings
 from dxf2turn.planning.model import Move, MoveKind
-from dxf2turn.planning.passes import CHIP, RUN_IN, Reach, Slab, clipped, stretches, ways
-from dxf2turn.planning.plane import PlaneSpace, in_plane, shape_uv
-from dxf2turn.planning.sides import of_side
-from dxf2turn.planning.space import FAR, ToolSpace, cleared, tool_space
-from dxf2turn.planning.sweep import areas, cut_by, holder_meets, swept, track
+from dxf2turn.planning.tool_space.axes import AXES, COUNTERBORE, FACE, Axes
+from dxf2turn.planning.tool_space.holder import clear_runs
+from dxf2turn.planning.tool_space.links import linked, surroundings
+from dxf2turn.planning.tool_space.passes import CHIP, RUN_IN, Reach, Slab, clipped, stretches, ways
+from dxf2turn.planning.tool_space.plane import PlaneSpace, in_plane, shape_uv
+from dxf2turn.planning.tool_space.sides import of_side
+from dxf2turn.planning.tool_space.space import FAR, ToolSpace, cleared, tool_space
+from dxf2turn.planning.tool_space.sweep import areas, cut_by, holder_meets, swept, track
 from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import CuttingData, Tool
 

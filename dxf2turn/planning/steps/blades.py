@@ -10,15 +10,15 @@ import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from dxf2turn.planning.axes import FACE, INSIDE, OUTSIDE, Axes
 from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
 from dxf2turn.planning.blade_reach import blade_reach
 from dxf2turn.planning.cutting import Task, choose, data_of
 from dxf2turn.planning.fits import not_measured
 from dxf2turn.planning.operations.plunge import Plunges, Zone, plunge
 from dxf2turn.planning.rest import features_at, inside_rest, is_corner, opened, outside_rest, places
-from dxf2turn.planning.sweep import areas
 from dxf2turn.planning.targets import bore_goes_on, front_bore
+from dxf2turn.planning.tool_space.axes import FACE, INSIDE, OUTSIDE, Axes
+from dxf2turn.planning.tool_space.sweep import areas
 from dxf2turn.planning.tools import (
     face_grooving_tools,
     grooving_tools,

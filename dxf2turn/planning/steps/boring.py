@@ -19,8 +19,8 @@ from dxf2turn.planning.operations.finish import finish_moves
 from dxf2turn.planning.reach import TINY, by_reach
 from dxf2turn.planning.rest import features_at, inside_rest, is_corner, opened, places
 from dxf2turn.planning.roughness import finest
-from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import bore_goes_on, inside_target
+from dxf2turn.planning.tool_space.sweep import after
 from dxf2turn.planning.tools import boring_bars, unique
 from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool

@@ -6,12 +6,12 @@ from dxf2turn.features.model import CentreHole
 from dxf2turn.planning.bench import Bench, Choice, made_step
 from dxf2turn.planning.centre_holes import drill_for, outline_to
 from dxf2turn.planning.cutting import Task, choose
-from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.operations.drill import drill_cuts
 from dxf2turn.planning.rest import inside_rest, places
 from dxf2turn.planning.steps.turning import faced
-from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import front_bore
+from dxf2turn.planning.tool_space.links import approach, retract
+from dxf2turn.planning.tool_space.sweep import after
 from dxf2turn.shop.model import Tool
 
 THIN = 0.02  # half the thickness of what stands in a centre hole that is not made yet, mm

@@ -9,17 +9,17 @@ from dataclasses import dataclass
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from dxf2turn.planning.axes import FACE
 from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
 from dxf2turn.planning.blade import blade_of, lowest_at
 from dxf2turn.planning.cutting import Task, choose
-from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.operations.drill import drill_cuts
 from dxf2turn.planning.reamers import reaming
 from dxf2turn.planning.rest import features_at, inside_rest, is_started, places
 from dxf2turn.planning.steps.drill_fit import EXACT_DIAMETER, beyond_bars, hole_of, shares_its_point
-from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import bore_goes_on, front_bore
+from dxf2turn.planning.tool_space.axes import FACE
+from dxf2turn.planning.tool_space.links import approach, retract
+from dxf2turn.planning.tool_space.sweep import after
 from dxf2turn.planning.tools import boring_bars
 from dxf2turn.shop.model import Tool
 from dxf2turn.units import plain_text

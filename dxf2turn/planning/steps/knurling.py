@@ -8,8 +8,8 @@ from dxf2turn.features.model import Knurl
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.planning.bench import Bench, made_step
 from dxf2turn.planning.cutting import Task, choose
-from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.model import Move, MoveKind
+from dxf2turn.planning.tool_space.links import approach, retract
 from dxf2turn.shop.choice import knurl_wheels
 from dxf2turn.shop.model import Shop, Tool
 from dxf2turn.shop.practice import KnurlingPractice

@@ -10,12 +10,12 @@ from shapely.geometry.base import BaseGeometry
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
 from dxf2turn.planning.cutting import Task, choose
-from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.operations.plunge import QUICK, SLOW_FROM
-from dxf2turn.planning.sweep import after
-from dxf2turn.planning.sweeping import holder_hits
 from dxf2turn.planning.targets import front_bore
+from dxf2turn.planning.tool_space.links import approach, retract
+from dxf2turn.planning.tool_space.sweep import after
+from dxf2turn.planning.tool_space.sweeping import holder_hits
 from dxf2turn.planning.tools import parting_tools
 from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool

@@ -8,10 +8,10 @@ import shapely
 
 from dxf2turn.planning.bench import FAR, Bench, made_step
 from dxf2turn.planning.cutting import Task, choose
-from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.reamers import Reaming, reaming
-from dxf2turn.planning.sweep import after
+from dxf2turn.planning.tool_space.links import approach, retract
+from dxf2turn.planning.tool_space.sweep import after
 
 
 def ream(bench: Bench) -> Bench:

@@ -13,7 +13,6 @@ from dxf2turn.planning.bench import FAR, Bench
 from dxf2turn.planning.cutting import Task, choose, data_of
 from dxf2turn.planning.operations.rough import rough_face_moves, rough_moves
 from dxf2turn.planning.rest import inside_rest, is_corner, places
-from dxf2turn.planning.space import tool_space, unreached
 from dxf2turn.planning.steps.boring import (
     MOST_BARS,
     WORTH_FINISHING,
@@ -27,6 +26,7 @@ from dxf2turn.planning.steps.boring import (
     to_bore,
 )
 from dxf2turn.planning.targets import inside_target
+from dxf2turn.planning.tool_space.space import tool_space, unreached
 from dxf2turn.planning.tools import boring_bars
 from dxf2turn.shop.model import Tool
 

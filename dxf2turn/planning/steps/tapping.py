@@ -13,11 +13,11 @@ from shapely.geometry.base import BaseGeometry
 from dxf2turn.geometry.point import Point
 from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
 from dxf2turn.planning.cutting import Task, choose
-from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.operations.thread import fastest_rpm
 from dxf2turn.planning.rest import opened
 from dxf2turn.planning.steps.thread_zone import MOST_SHORT, PULL_OUT, STEP, Stop, Zone, without_ridges
+from dxf2turn.planning.tool_space.links import approach, retract
 from dxf2turn.shop.choice import taps
 from dxf2turn.shop.forces import fastest_with, tapping_torque
 from dxf2turn.shop.model import Tool

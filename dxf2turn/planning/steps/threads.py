@@ -9,7 +9,6 @@ from dxf2turn.features.model import Thread
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.planning.bench import Bench, Choice, made_step
 from dxf2turn.planning.cutting import Task, choose
-from dxf2turn.planning.links import approach, retract
 from dxf2turn.planning.model import Move, ShortThread, Spindle
 from dxf2turn.planning.operations.thread import (
     ThreadCut,
@@ -22,6 +21,7 @@ from dxf2turn.planning.operations.thread import (
 from dxf2turn.planning.steps.tapping import tapped
 from dxf2turn.planning.steps.thread_zone import Stop, Zone, room_ahead, stop_of
 from dxf2turn.planning.targets import front_bore
+from dxf2turn.planning.tool_space.links import approach, retract
 from dxf2turn.planning.tools import threading_tools
 from dxf2turn.shop.forces import fastest_with, threading_torque
 from dxf2turn.shop.model import Tool

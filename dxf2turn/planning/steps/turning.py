@@ -9,6 +9,7 @@ import shapely
 from dxf2turn.planning.bench import FAR, Bench, Choice, made_step
 from dxf2turn.planning.cutting import Task, choose, data_of
 from dxf2turn.planning.fits import cut_nearly, fits_here, measuring_step, semi_finished
+from dxf2turn.planning.holding.stiffness import bends_while_finishing, work_give
 from dxf2turn.planning.model import Move, MoveKind
 from dxf2turn.planning.operations.face import face_moves
 from dxf2turn.planning.operations.finish import finish_moves
@@ -16,9 +17,8 @@ from dxf2turn.planning.operations.rough import rough_face_moves, rough_moves
 from dxf2turn.planning.reach import TINY, by_reach
 from dxf2turn.planning.rest import features_at, is_corner, opened, outside_rest, places
 from dxf2turn.planning.roughness import finest
-from dxf2turn.planning.stiffness import bends_while_finishing, work_give
-from dxf2turn.planning.sweep import after
 from dxf2turn.planning.targets import outside_target
+from dxf2turn.planning.tool_space.sweep import after
 from dxf2turn.planning.tools import finishing_tools, roughing_tools, slim_tools
 from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool

@@ -22,9 +22,9 @@ from dxf2turn.geometry.offset import Contact, Feeler, contacts, feeler
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.geometry.region import minkowski_sum, polygon
 from dxf2turn.geometry.segment import Line, Segment
-from dxf2turn.planning.exact_boundary import NONE, trace
-from dxf2turn.planning.sums import both_halves, directions_of, flat, path_sum
-from dxf2turn.planning.sweep import areas, polygons
+from dxf2turn.planning.tool_space.exact_boundary import NONE, trace
+from dxf2turn.planning.tool_space.sums import both_halves, directions_of, flat, path_sum
+from dxf2turn.planning.tool_space.sweep import areas, polygons
 from dxf2turn.planning.work import SAGITTA, Work
 from dxf2turn.shop.model import Tool
 

@@ -15,7 +15,7 @@ from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.geometry.region import polygon
 from dxf2turn.planning.bench import Cell
 from dxf2turn.planning.clamping import Clamping, Ring, bar_polygon, rectangle
-from dxf2turn.planning.grips import BLEND, TURN_OVER, Grip, grips_of, is_spoilt
+from dxf2turn.planning.holding.grips import BLEND, TURN_OVER, Grip, grips_of, is_spoilt
 from dxf2turn.planning.placed import PlacedPart
 from dxf2turn.planning.stock import Stock, grip_length, is_sawn
 from dxf2turn.planning.targets import is_pointed, split_place

@@ -11,7 +11,7 @@ import shapely
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.planning.bench import FAR, Bench, Choice
 from dxf2turn.planning.clamping import Clamping
-from dxf2turn.planning.free_end import sections
+from dxf2turn.planning.holding.free_end import sections
 from dxf2turn.shop.bending import chuck_and_tailstock, passive_force, second_moment
 from dxf2turn.shop.forces import cutting_force
 from dxf2turn.shop.model import Tool

@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.point import Point, Vector
 from dxf2turn.planning.model import Move, MoveKind
-from dxf2turn.planning.sweep import TOUCH, meets, whole_shapes
+from dxf2turn.planning.tool_space.sweep import TOUCH, meets, whole_shapes
 from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from dxf2turn.features.model import Feature
 from dxf2turn.geometry.segment import Line, Segment
-from dxf2turn.planning.grips import NOT_GRIPPED, TURN_OVER
+from dxf2turn.planning.holding.grips import NOT_GRIPPED, TURN_OVER
 from dxf2turn.planning.placed import PlacedPart
 
 LEVEL = 1e-6  # two heights closer than this are level, mm

@@ -8,9 +8,9 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from dxf2turn.geometry.segment import Segment
-from dxf2turn.planning.axes import Axes
 from dxf2turn.planning.model import Move, MoveKind
-from dxf2turn.planning.sweep import TOUCH, cut_by, holder_meets, holder_shapes, meets, track
+from dxf2turn.planning.tool_space.axes import Axes
+from dxf2turn.planning.tool_space.sweep import TOUCH, cut_by, holder_meets, holder_shapes, meets, track
 from dxf2turn.planning.work import Work
 from dxf2turn.shop.model import Tool
 

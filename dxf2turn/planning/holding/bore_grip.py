@@ -13,12 +13,10 @@ from shapely.geometry.base import BaseGeometry
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.geometry.region import polygon
 from dxf2turn.planning.bench import FAR, Cell
-from dxf2turn.planning.bore_walls import LEVEL, Wall, is_spoilt_inside, plain_walls
 from dxf2turn.planning.clamping import Clamping, Ring, bar_polygon, rectangle
-from dxf2turn.planning.grips import BLEND, Grip
-from dxf2turn.planning.placed import PlacedPart
-from dxf2turn.planning.rest import bore_region, is_corner, opened, places
-from dxf2turn.planning.setups import (
+from dxf2turn.planning.holding.bore_walls import LEVEL, Wall, is_spoilt_inside, plain_walls
+from dxf2turn.planning.holding.grips import BLEND, Grip
+from dxf2turn.planning.holding.setups import (
     CHUCK_DEPTH,
     blank_faces,
     holding_findings,
@@ -26,6 +24,8 @@ from dxf2turn.planning.setups import (
     loading,
     piece_of,
 )
+from dxf2turn.planning.placed import PlacedPart
+from dxf2turn.planning.rest import bore_region, is_corner, opened, places
 from dxf2turn.planning.stock import Stock, grip_length
 from dxf2turn.planning.targets import split_place
 from dxf2turn.planning.work import SAGITTA

@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.features.model import Cylinder
 from dxf2turn.planning.bench import FAR, Cell
-from dxf2turn.planning.grips import TURN_OVER, is_spoilt, rises_before, target_radius
+from dxf2turn.planning.holding.grips import TURN_OVER, is_spoilt, rises_before, target_radius
 from dxf2turn.planning.placed import PlacedPart
 from dxf2turn.planning.stock import grip_length
 from dxf2turn.units import plain_text

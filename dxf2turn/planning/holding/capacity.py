@@ -8,9 +8,9 @@ from collections.abc import Iterable, Iterator
 from dxf2turn.features.model import Cylinder
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.planning.bench import Bench, Cell
-from dxf2turn.planning.bore_grip import openings
-from dxf2turn.planning.bore_walls import is_spoilt_inside, plain_walls
-from dxf2turn.planning.grips import is_spoilt
+from dxf2turn.planning.holding.bore_grip import openings
+from dxf2turn.planning.holding.bore_walls import is_spoilt_inside, plain_walls
+from dxf2turn.planning.holding.grips import is_spoilt
 from dxf2turn.planning.placed import PlacedPart
 from dxf2turn.planning.stock import Stock
 from dxf2turn.shop.model import Machine

@@ -9,7 +9,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.planning.model import Move
-from dxf2turn.planning.sweep import (
+from dxf2turn.planning.tool_space.sweep import (
     TOUCH,
     after,
     cutting_shapes,

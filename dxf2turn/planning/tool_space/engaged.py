@@ -11,8 +11,8 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.segment import Segment
-from dxf2turn.planning.axes import Axes
-from dxf2turn.planning.sweep import Corners, Shape, cutting_shapes, folded, hulls
+from dxf2turn.planning.tool_space.axes import Axes
+from dxf2turn.planning.tool_space.sweep import Corners, Shape, cutting_shapes, folded, hulls
 from dxf2turn.shop.model import Tool
 
 SPACING = 0.05  # a way is judged in legs of this length, mm

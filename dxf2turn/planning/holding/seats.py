@@ -15,9 +15,9 @@ from dxf2turn.geometry.segment import Line
 from dxf2turn.planning.bench import Cell
 from dxf2turn.planning.centre_holes import drill_for, outline_to, size_for
 from dxf2turn.planning.clamping import Centring
+from dxf2turn.planning.holding.support import ANGLE_OFF, POINT
 from dxf2turn.planning.placed import PlacedPart
 from dxf2turn.planning.rest import bore_region
-from dxf2turn.planning.support import ANGLE_OFF, POINT
 from dxf2turn.planning.targets import front_bore
 from dxf2turn.tables import rows
 from dxf2turn.units import plain_text

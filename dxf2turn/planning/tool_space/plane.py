@@ -14,8 +14,8 @@ from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.offset import Contact
 from dxf2turn.geometry.point import Point, Vector
-from dxf2turn.planning.axes import Axes
-from dxf2turn.planning.space import ToolSpace
+from dxf2turn.planning.tool_space.axes import Axes
+from dxf2turn.planning.tool_space.space import ToolSpace
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from dxf2turn.planning.sweep import areas, polygons
+from dxf2turn.planning.tool_space.sweep import areas, polygons
 
 ON_AXIS = 1e-6  # a region that comes this close to r = 0 reaches the axis, mm
 

@@ -13,8 +13,8 @@ from shapely.geometry.polygon import orient
 
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Arc, Line, Segment
-from dxf2turn.planning.exact_boundary import trace
-from dxf2turn.planning.sweep import polygons
+from dxf2turn.planning.tool_space.exact_boundary import trace
+from dxf2turn.planning.tool_space.sweep import polygons
 
 RUN_IN = 0.6  # feed through air before the material, in clearances
 RUN_OUT = 0.2  # feed past the end of the material, mm

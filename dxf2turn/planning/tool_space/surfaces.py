@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.geometry.offset import Contact
 from dxf2turn.geometry.segment import Line, Segment
-from dxf2turn.planning.plane import PlaneSpace
+from dxf2turn.planning.tool_space.plane import PlaneSpace
 
 Numbers = NDArray[np.float64]
 
