@@ -21,7 +21,7 @@ from dxf2turn.output.figure_labels import (
 from dxf2turn.output.figure_part import part_items
 from dxf2turn.output.figure_setup import base_items, setup_view, stock_items, travel_items, unreached_items
 from dxf2turn.output.finding_rows import finding_rows, worst_first
-from dxf2turn.output.legend import Entry, columns
+from dxf2turn.output.legend import Entry, columns, wrapped
 from dxf2turn.output.model import OutputOptions, unit_for
 from dxf2turn.output.rows import feature_rows
 from dxf2turn.output.setup_rows import setup_row
@@ -154,13 +154,14 @@ def setup_panel(part: TurnedPart, plan: Plan, setup: Setup, w: Wording, top: flo
     """One setup: heading, picture, list of steps."""
     about = setup_row(plan, setup, w)
     heading = Text(Point(MARGIN, top + 24.0), about.title, "heading")
-    line = Text(
-        Point(MARGIN, top + 46.0),
-        f"Stock {about.stock}. Grip: {about.grip}. Support: {about.support.split(',')[0]}."
-        + (f" First: {about.prepare}." if about.prepare else ""),
-        "small",
-    )
-    room = Bounds(MARGIN, top + 58.0, WIDTH - MARGIN, top + 58.0 + SETUP_HEIGHT)
+    held = f"Stock {about.stock}. Grip: {about.grip}. Support: {about.support.split(',')[0]}."
+    told = held + (f" First: {about.prepare}." if about.prepare else "")
+    lines = [
+        Text(Point(MARGIN, top + 46.0 + 18.0 * number), words, "small")
+        for number, words in enumerate(wrapped(told, WIDTH - 2 * MARGIN))
+    ]
+    above = top + 40.0 + 18.0 * len(lines)
+    room = Bounds(MARGIN, above, WIDTH - MARGIN, above + SETUP_HEIGHT)
     view, frame = setup_view(part, setup, room)
     picture = (
         *base_items(part, setup, view, frame),
@@ -173,7 +174,7 @@ def setup_panel(part: TurnedPart, plan: Plan, setup: Setup, w: Wording, top: flo
     key = [Entry("feed", swatch="edge"), Entry("rapid", swatch="rapid-0"), Entry("stock", swatch="stock")]
     keys, used = columns(key, Point(MARGIN, frame.max_y + 2.0), 480.0, 160.0)
     steps, height = columns(step_entries(setup), Point(MARGIN, frame.max_y + used), WIDTH - 2 * MARGIN, 380.0)
-    return (heading, line, drawing, border, *keys, *steps), frame.max_y + used + height + 8.0
+    return (heading, *lines, drawing, border, *keys, *steps), frame.max_y + used + height + 8.0
 
 
 def _time(step: Step) -> str:

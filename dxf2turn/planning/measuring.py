@@ -47,7 +47,7 @@ def _line(part: TurnedPart, limits: Limits, setups: Sequence[Setup]) -> Measurem
 def _diameter(part: TurnedPart, limits: Limits, setups: Sequence[Setup]) -> tuple[Made | None, str]:
     """The step that finishes a diameter, and how it is corrected: the same rule outside and inside."""
     feature = carrier(part.features, limits, (limits.z_back, limits.z_front)) or _floor(part, limits)
-    made = None if feature is None else _last(setups, [feature])
+    made = None if feature is None else _after_its_stop(setups, feature) or _last(setups, [feature])
     if made is None:
         return None, ""
     assert made.step.tool is not None
@@ -87,6 +87,19 @@ def _last(setups: Sequence[Setup], features: Sequence[Feature]) -> Made | None:
     """The last step that finishes one of these features."""
     ids = {feature.id for feature in features}
     return next((m for m in reversed(list(_finishing(setups))) if ids & set(m.step.features)), None)
+
+
+def _after_its_stop(setups: Sequence[Setup], feature: Feature) -> Made | None:
+    """The step that finishes a feature right after it was measured; slimmer tools may clear its ends later."""
+    stopped = False
+    for setup in setups:
+        for step in setup.steps:
+            if feature.id not in step.features:
+                continue
+            if stopped and step.operation not in ROUGH:
+                return Made(setup, step)
+            stopped = step.operation == "measure"
+    return None
 
 
 def _square_to(part: TurnedPart, z: float) -> list[Feature]:

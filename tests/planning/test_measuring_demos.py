@@ -24,9 +24,9 @@ from tests.planning.hand_parts import contour_of, part_of, solid
 ROWS = [
     ("bearing_spacer_sheet", "⌀30 H7", 30.0, 30.021, "finish bore", False, "X smaller"),
     ("bearing_spacer_sheet", "40 -0.1", 39.9, 40.0, "part off", False, "Z larger"),
-    ("collar_shaft", "⌀20 k6", 20.002, 20.015, "finish turn", True, "X smaller"),
+    ("collar_shaft", "⌀20 k6", 20.002, 20.015, "finish turn", False, "X smaller"),
     ("collar_shaft", "⌀18 g6", 17.983, 17.994, "finish turn", False, "X smaller"),
-    ("collar_shaft", "105", 104.7, 105.3, "face", False, "Z smaller"),
+    ("collar_shaft", "105", 104.7, 105.3, "part off", False, "Z larger"),
     ("collar_shaft", "48", 47.7, 48.3, "finish turn", False, "Z larger"),
     ("draw_rod", "⌀16 h7", 15.982, 16.0, "finish turn", False, "X smaller"),
     ("draw_rod", "132", 131.5, 132.5, "face", False, "Z smaller"),
