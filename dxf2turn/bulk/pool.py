@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import multiprocessing
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, TimeoutError, wait
 from itertools import islice
 from typing import Any
@@ -12,8 +12,10 @@ from typing import Any
 from pebble import ProcessExpired, ProcessPool
 
 from dxf2turn.bulk.convert import convert, prepare_worker
+from dxf2turn.bulk.interrupts import held_interrupts
 from dxf2turn.bulk.model import CRASHED, DEFECT, MEMORY, TIMEOUT, BulkOptions, Outcome, Source
 
+POLL_S = 0.2  # so often an interrupt is looked for
 AHEAD = 3  # drawings in hand for each worker, so that none waits and memory stays flat
 TASKS_PER_WORKER = 200  # then a fresh process, so that no leak grows
 PRELOAD = ["dxf2turn.pipeline", "dxf2turn.output.files", "ezdxf", "shapely", "resvg_py", "jinja2"]
@@ -35,7 +37,8 @@ def outcomes_of(
         context=_context(),
     )
     try:
-        yield from _results(pool, sources, options, AHEAD * workers)
+        with held_interrupts() as raise_pending:
+            yield from _results(pool, sources, options, AHEAD * workers, raise_pending)
         pool.close()
     except BaseException:
         pool.stop()
@@ -45,7 +48,11 @@ def outcomes_of(
 
 
 def _results(
-    pool: ProcessPool, sources: Iterator[Source], options: BulkOptions, room: int
+    pool: ProcessPool,
+    sources: Iterator[Source],
+    options: BulkOptions,
+    room: int,
+    raise_pending: Callable[[], None],
 ) -> Iterator[tuple[Source, tuple[Outcome, ...]]]:
     running: dict[Future[Any], Source] = {}
     while True:
@@ -53,7 +60,8 @@ def _results(
             running[pool.schedule(convert, args=(source, options), timeout=options.timeout_s)] = source
         if not running:
             return
-        finished, _ = wait(running, return_when=FIRST_COMPLETED)
+        raise_pending()
+        finished, _ = wait(running, timeout=POLL_S, return_when=FIRST_COMPLETED)
         for future in finished:
             source = running.pop(future)
             yield source, _outcomes(future, source, options)

@@ -90,7 +90,7 @@ def _last(setups: Sequence[Setup], features: Sequence[Feature]) -> Made | None:
 
 
 def _after_its_stop(setups: Sequence[Setup], feature: Feature) -> Made | None:
-    """The step that finishes a feature right after it was measured; slimmer tools may clear its ends later."""
+    """The step that finishes a feature right after it was measured; its ends may be cleared later."""
     stopped = False
     for setup in setups:
         for step in setup.steps:
