@@ -104,3 +104,10 @@ def steps_of(profile: Profile, shop: Shop) -> dict[str, Step]:
     """The last step of each operation in the plan of a part."""
     plan = make_plan(part_of(profile), contour_of(profile), shop, PlanOptions())
     return {step.operation: step for setup in plan.setups for step in setup.steps}
+
+
+def test_jaws_reach_over_no_groove_behind_the_grip() -> None:
+    """Of a cylinder with a ring groove only the end behind the groove is held: no jaw lies over it."""
+    outline = [(0, 8.4), (-15, 8.4), (-15, 7.3), (-17.5, 7.3), (-17.5, 8.4), (-35, 8.4), (-35, 15), (-60, 15)]
+    part = placed(part_of(solid(outline)), flipped=True)
+    assert [grip.front for grip in grips_of(part, -25.0, CELL) if grip.radius < 9.0] == [-45.0]

@@ -73,6 +73,8 @@ def grips_of(part: PlacedPart, outside_to: float, cell: Cell) -> Iterable[Grip]:
         length = min(front - feature.z_back, machine.jaw_length)
         if length < min(0.5 * least, short) or is_spoilt(part, feature):
             continue
+        if _spoilt_under(part, (front - machine.jaw_length, front), radius):
+            continue
         if not machine.grip_mm[0] <= 2.0 * radius <= machine.grip_mm[1]:
             continue
         if _largest_behind(part, feature.z_back) > radius + SAGITTA:
@@ -98,11 +100,18 @@ def target_radius(part: PlacedPart, cylinder: Cylinder) -> float:
 
 def is_spoilt(part: PlacedPart, feature: Feature) -> bool:
     """Whether a thread, a knurl or a groove lies in the cylinder."""
+    return _spoilt_under(part, (feature.z_back, feature.z_front), 0.0)
+
+
+def _spoilt_under(part: PlacedPart, span: tuple[float, float], radius: float) -> bool:
+    """Whether a thread, a knurl or a groove as large as a radius lies between two z: jaws there would touch
+    it, or the lands beside it."""
     return any(
         other.kind in NOT_GRIPPED
         and other.side == "outside"
-        and other.z_front > feature.z_back + TURN_OVER
-        and other.z_back < feature.z_front - TURN_OVER
+        and other.r_large > radius - TURN_OVER
+        and other.z_front > span[0] + TURN_OVER
+        and other.z_back < span[1] - TURN_OVER
         for other in part.features
     )
 
