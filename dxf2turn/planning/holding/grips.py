@@ -73,7 +73,7 @@ def grips_of(part: PlacedPart, outside_to: float, cell: Cell) -> Iterable[Grip]:
         length = min(front - feature.z_back, machine.jaw_length)
         if length < min(0.5 * least, short) or is_spoilt(part, feature):
             continue
-        if _spoilt_under(part, (front - machine.jaw_length, front), radius):
+        if spoilt_under(part, (front - machine.jaw_length, front), radius):
             continue
         if not machine.grip_mm[0] <= 2.0 * radius <= machine.grip_mm[1]:
             continue
@@ -100,10 +100,10 @@ def target_radius(part: PlacedPart, cylinder: Cylinder) -> float:
 
 def is_spoilt(part: PlacedPart, feature: Feature) -> bool:
     """Whether a thread, a knurl or a groove lies in the cylinder."""
-    return _spoilt_under(part, (feature.z_back, feature.z_front), 0.0)
+    return spoilt_under(part, (feature.z_back, feature.z_front), 0.0)
 
 
-def _spoilt_under(part: PlacedPart, span: tuple[float, float], radius: float) -> bool:
+def spoilt_under(part: PlacedPart, span: tuple[float, float], radius: float) -> bool:
     """Whether a thread, a knurl or a groove as large as a radius lies between two z: jaws there would touch
     it, or the lands beside it."""
     return any(

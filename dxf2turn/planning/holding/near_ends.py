@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from dxf2turn.features.model import Cylinder
 from dxf2turn.planning.bench import FAR, Cell
-from dxf2turn.planning.holding.grips import TURN_OVER, is_spoilt, rises_before, target_radius
+from dxf2turn.planning.holding.grips import TURN_OVER, is_spoilt, rises_before, spoilt_under, target_radius
 from dxf2turn.planning.placed import PlacedPart
 from dxf2turn.planning.stock import grip_length
 from dxf2turn.units import plain_text
@@ -84,7 +84,7 @@ def held_near(part: PlacedPart, stock: BaseGeometry, cell: Cell, free: float) ->
     """
     fitting = (near for band in bands(part, stock) if (near := _near(band, cell, free)) is not None)
     least = cell.practice.holding.least_hold_near
-    good = [near for near in fitting if near.hold >= least and _passes(near, stock, cell)]
+    good = [near for near in fitting if near.hold >= least and _passes(near, part, stock, cell)]
     return max(good, key=lambda near: (round(near.hold, 2), near.front), default=None)
 
 
@@ -104,8 +104,11 @@ def _near(band: Band, cell: Cell, free: float) -> Near | None:
     return Near(band, front, length, wanted, hold)
 
 
-def _passes(near: Near, stock: BaseGeometry, cell: Cell) -> bool:
+def _passes(near: Near, part: PlacedPart, stock: BaseGeometry, cell: Cell) -> bool:
+    """Whether no jaw lies over a groove or a thread, and what is behind goes into jaws and spindle."""
     back = near.front - cell.machine.jaw_length
+    if near.band.feature and spoilt_under(part, (back, near.front), near.band.radius):
+        return False
     between = shapely.intersection(stock, shapely.box(back, 0.0, near.front, FAR))
     behind = shapely.intersection(stock, shapely.box(-FAR, 0.0, back, FAR))
     thin = between.bounds[3] <= near.band.radius + SAME_RADIUS
