@@ -11,7 +11,7 @@ from dxf2turn.findings import Finding, Severity
 from dxf2turn.options import PlanOptions, StockOption
 from dxf2turn.planning.bench import Cell
 from dxf2turn.planning.holding.grips import grips_of
-from dxf2turn.planning.holding.setups import from_bar
+from dxf2turn.planning.holding.setups import from_bar, jaws_at
 from dxf2turn.planning.model import Step
 from dxf2turn.planning.placed import placed
 from dxf2turn.planning.plan import make_plan
@@ -106,8 +106,13 @@ def steps_of(profile: Profile, shop: Shop) -> dict[str, Step]:
     return {step.operation: step for setup in plan.setups for step in setup.steps}
 
 
-def test_jaws_reach_over_no_groove_behind_the_grip() -> None:
-    """Of a cylinder with a ring groove only the end behind the groove is held: no jaw lies over it."""
+def test_soft_jaws_are_relieved_over_a_groove_behind_the_grip() -> None:
+    """In front of a ring groove jaws are bored no longer than the land; behind it they hold as they are."""
     outline = [(0, 8.4), (-15, 8.4), (-15, 7.3), (-17.5, 7.3), (-17.5, 8.4), (-35, 8.4), (-35, 15), (-60, 15)]
     part = placed(part_of(solid(outline)), flipped=True)
-    assert [grip.front for grip in grips_of(part, -25.0, CELL) if grip.radius < 9.0] == [-45.0]
+    lands = {grip.feature.z_front: grip for grip in grips_of(part, -25.0, CELL) if grip.radius < 9.0}
+    assert lands[-45.0].bored is None
+    assert lands[-25.0].bored == lands[-25.0].length < MACHINE.jaw_length
+    body, _, relieved = jaws_at(lands[-25.0].front, 8.4, MACHINE, lands[-25.0].bored)
+    assert min(p.x for p in body) == pytest.approx(-42.5)
+    assert min(p.y for p in relieved) > 8.4

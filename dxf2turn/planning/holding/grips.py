@@ -25,7 +25,8 @@ class Grip:
     """A finished diameter that jaws may hold. Setup coordinates, mm.
 
     front: face of the jaws; length: of the part inside them; wanted: what rule T45 asks for;
-    least: the shortest grip of the shop; overhang: diameters that may stand out.
+    least: the shortest grip of the shop; overhang: diameters that may stand out. relieved: the jaws are bored
+    no longer than that and stand clear of what follows, a groove or a thread of the same diameter.
     """
 
     feature: Feature
@@ -35,6 +36,12 @@ class Grip:
     wanted: float
     least: float
     overhang: float
+    relieved: bool = False
+
+    @property
+    def bored(self) -> float | None:
+        """How deep soft jaws are bored to the diameter; None for all of their length."""
+        return self.length if self.relieved else None
 
     @property
     def hold(self) -> float:
@@ -73,8 +80,6 @@ def grips_of(part: PlacedPart, outside_to: float, cell: Cell) -> Iterable[Grip]:
         length = min(front - feature.z_back, machine.jaw_length)
         if length < min(0.5 * least, short) or is_spoilt(part, feature):
             continue
-        if spoilt_under(part, (front - machine.jaw_length, front), radius):
-            continue
         if not machine.grip_mm[0] <= 2.0 * radius <= machine.grip_mm[1]:
             continue
         if _largest_behind(part, feature.z_back) > radius + SAGITTA:
@@ -88,6 +93,7 @@ def grips_of(part: PlacedPart, outside_to: float, cell: Cell) -> Iterable[Grip]:
             wanted=wanted,
             least=least,
             overhang=holding.overhang_diameters,
+            relieved=spoilt_under(part, (front - machine.jaw_length, front - length), radius),
         )
         if grip.hold >= holding.least_hold or length >= short:
             yield grip

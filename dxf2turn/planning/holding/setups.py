@@ -23,6 +23,7 @@ from dxf2turn.planning.work import SAGITTA
 from dxf2turn.shop.model import Machine, Tool
 from dxf2turn.units import plain_text
 
+RELIEF = 2.0  # of soft jaws on the radius, behind the length that holds, mm (common practice)
 CHUCK_DEPTH = 80.0  # of the chuck body behind the jaws, mm
 
 
@@ -169,13 +170,14 @@ def turned_over(
     collet = short and 2.0 * grip.radius <= (cell.machine.collet_mm or 0.0)
     kind = "soft jaws or a collet" if collet else "soft jaws"
     name = f"finished diameter {plain_text(2.0 * grip.feature.r_large)} mm ({grip.feature.id})"
+    told = ", bored no longer than that and relieved behind" if grip.relieved else ""
     no = first.no + 1
     return Clamping(
         no=no,
         part=part,
         stock=stock,
-        jaws=jaws_at(grip.front, grip.radius, cell.machine),
-        grip=f"{name}, {plain_text(grip.length, 1)} mm in {kind}",
+        jaws=jaws_at(grip.front, grip.radius, cell.machine, grip.bored),
+        grip=f"{name}, {plain_text(grip.length, 1)} mm in {kind}{told}",
         grip_length=grip.length,
         grip_radius=grip.radius,
         outside_to=outside_to,
@@ -235,14 +237,20 @@ def piece_of(stock: BaseGeometry, part: PlacedPart) -> BaseGeometry:
     return max(pieces, key=lambda p: shapely.intersection(p, body).area)
 
 
-def jaws_at(front: float, radius: float, machine: Machine) -> tuple[Ring, ...]:
-    """Jaws with their face at `front` on a diameter, and the chuck behind them."""
+def jaws_at(front: float, radius: float, machine: Machine, bored: float | None = None) -> tuple[Ring, ...]:
+    """Jaws with their face at `front` on a diameter, the chuck behind them, and what of the jaws is relieved.
+
+    bored: how deep soft jaws are bored to the diameter, mm; None for all of their length.
+    """
     back = front - machine.jaw_length
+    held = back if bored is None else max(back, front - bored)
     top = radius + machine.jaw_height
+    relieved = (rectangle(back, held, radius + RELIEF, top),) if held > back else ()
     chuck = max(0.5 * machine.chuck_mm, top)
     return (
-        rectangle(back, front, radius, top),
+        rectangle(held, front, radius, top),
         rectangle(back - CHUCK_DEPTH, back, 0.5 * machine.spindle_bore_mm, chuck)
         if chuck > 0.5 * machine.spindle_bore_mm
         else rectangle(back - CHUCK_DEPTH, back, radius, top),
+        *relieved,
     )
