@@ -26,5 +26,5 @@ def hollows_turned(clamping: Clamping, cell: Cell) -> Clamping | None:
     hollows = shapely.difference(closed_body, open_body)
     if hollows.area < LEAST:
         return None
-    neck = min(practice.parting.neck_mm, practice.parting.neck_share * clamping.part.max_radius)
+    neck = practice.parting.neck_of(clamping.part.max_radius)
     return opened if clamping.parting is None or hollows.bounds[1] >= neck else None

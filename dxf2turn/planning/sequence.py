@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from functools import lru_cache
-from itertools import pairwise
 
 from dxf2turn.features.model import Limits
 from dxf2turn.findings import stops
@@ -26,6 +25,7 @@ from dxf2turn.planning.steps import (
     threads,
     turning,
 )
+from dxf2turn.planning.times import tool_changes
 from dxf2turn.shop.model import Shop
 
 Stage = Callable[[Bench], Bench]
@@ -89,8 +89,7 @@ def filled(cell: Cell, clamping: Clamping, limits: tuple[Limits, ...], before: B
     turned = hollows_turned(plain, cell) if _blades_take_long(bench) else None
     if turned is not None:
         bench = _better(bench, _filled(cell, turned, limits, made, finished))
-    open_to = bench.clamping.blades_up_to
-    clamping = replace(clamping, blades_up_to=open_to)
+    clamping = replace(clamping, blades_up_to=bench.clamping.blades_up_to)
     return replace(bench, clamping=clamping, findings=(*clamping.findings, *bench.findings))
 
 
@@ -111,10 +110,10 @@ def _left(bench: Bench) -> tuple[tuple[bool, float], float]:
     """Whether something stops, what is left (mm2); and the time of all steps with their tools, s."""
     profile = bench.clamping.part.segments
     left = sum(p.area for p in places(outside_rest(bench)) if not is_corner(profile, p))
-    tools = [step.tool for step in bench.steps if step.tool is not None]
-    changes = sum(a != b for a, b in pairwise(tools))
     stopped = stops(bench.findings) or bool(bench.failures)
-    return (stopped, round(left, 1)), bench.busy_s + changes * bench.cell.machine.tool_change_s
+    return (stopped, round(left, 1)), bench.busy_s + tool_changes(
+        bench.steps
+    ) * bench.cell.machine.tool_change_s
 
 
 # Ways share setups that differ only in what is found about the way they are held.

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from dxf2turn.geometry.point import Point
 from dxf2turn.geometry.segment import Arc
-from dxf2turn.planning.model import Move, MoveKind, Spindle
+from dxf2turn.planning.model import Move, MoveKind, Spindle, Step
 from dxf2turn.shop.model import Machine
 
 SECONDS = 60.0
@@ -42,6 +42,12 @@ def rapid_time(moves: Sequence[Move], machine: Machine) -> float:
         for a, b in zip(moves, moves[1:])
         if b.kind is MoveKind.RAPID
     )
+
+
+def tool_changes(steps: Iterable[Step]) -> int:
+    """How often a tool is brought in for these steps, the first one too."""
+    tools = [step.tool for step in steps if step.tool is not None]
+    return sum(a != b for a, b in zip([None, *tools], tools))
 
 
 def travel_time(distance: float, rate_mm_per_min: float, acceleration_mm_per_s2: float) -> float:

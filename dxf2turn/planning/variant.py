@@ -12,6 +12,7 @@ from dxf2turn.planning.leftover import LIMIT, left_areas, thread_over
 from dxf2turn.planning.model import Times
 from dxf2turn.planning.rest import is_corner, thickness
 from dxf2turn.planning.stock import Stock
+from dxf2turn.planning.times import tool_changes
 
 SHORT_GRIP = "planning/short-grip"
 MISSING = 1000.0  # a feature that is not made counts as so much left-over, mm2
@@ -125,8 +126,6 @@ def _times(benches: tuple[Bench, ...]) -> Times:
     steps = [step for bench in benches for step in bench.steps]
     cut = sum(step.cut_time_s for step in steps)
     rapid = sum(step.rapid_time_s for step in steps)
-    tools = [step.tool for step in steps if step.tool is not None]
-    changes = sum(a != b for a, b in zip([None, *tools], tools))
-    change = changes * machine.tool_change_s + sum(bench.clamping.prepare_s for bench in benches)
+    change = tool_changes(steps) * machine.tool_change_s + sum(bench.clamping.prepare_s for bench in benches)
     bound = sum(bench.bound_s for bench in benches)
     return Times(cut_s=cut, rapid_s=rapid, tool_change_s=change, total_s=cut + rapid + change, bound_s=bound)

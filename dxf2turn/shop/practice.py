@@ -36,6 +36,7 @@ class HoldingPractice(Entry):
     """How the work is held and turned over."""
 
     jaw_room_mm: Positive
+    jaw_relief_mm: Positive
     face_room_mm: Positive
     turn_over_s: NotNegative
     mandrel_s: NotNegative
@@ -108,6 +109,10 @@ class PartingPractice(Entry):
     most_widths: Positive
     neck_mm: NotNegative
     neck_share: Share
+
+    def neck_of(self, largest_radius: float) -> float:
+        """Radius that stays at the back of a part until it is parted off, mm."""
+        return min(self.neck_mm, self.neck_share * largest_radius)
 
 
 class DrillingPractice(Entry):

@@ -113,6 +113,6 @@ def test_soft_jaws_are_relieved_over_a_groove_behind_the_grip() -> None:
     lands = {grip.feature.z_front: grip for grip in grips_of(part, -25.0, CELL) if grip.radius < 9.0}
     assert lands[-45.0].bored is None
     assert lands[-25.0].bored == lands[-25.0].length < MACHINE.jaw_length
-    body, _, relieved = jaws_at(lands[-25.0].front, 8.4, MACHINE, lands[-25.0].bored)
+    body, _, relieved = jaws_at(lands[-25.0].front, 8.4, MACHINE, lands[-25.0].bored, 2.0)
     assert min(p.x for p in body) == pytest.approx(-42.5)
     assert min(p.y for p in relieved) > 8.4

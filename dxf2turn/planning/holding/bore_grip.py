@@ -13,15 +13,14 @@ from shapely.geometry.base import BaseGeometry
 from dxf2turn.findings import Finding, Location, Severity
 from dxf2turn.geometry.region import polygon
 from dxf2turn.planning.bench import FAR, Cell
-from dxf2turn.planning.clamping import Clamping, Ring, bar_polygon, rectangle
+from dxf2turn.planning.clamping import Clamping, Ring, rectangle
 from dxf2turn.planning.holding.bore_walls import LEVEL, Wall, is_spoilt_inside, plain_walls
 from dxf2turn.planning.holding.grips import BLEND, Grip
 from dxf2turn.planning.holding.setups import (
     CHUCK_DEPTH,
     blank_faces,
+    blank_in_jaws,
     holding_findings,
-    jaws_at,
-    loading,
     piece_of,
 )
 from dxf2turn.planning.placed import PlacedPart
@@ -237,21 +236,7 @@ def blank_for_bore(part: PlacedPart, other: PlacedPart, stock: Stock, cell: Cell
     front = min(back + grip, outside_to - over - cell.clearance - holding.jaw_room_mm)
     if front - back < 0.5 * practice.least_grip_mm:
         return None
-    return Clamping(
-        no=1,
-        part=part,
-        stock=bar_polygon(face, back, stock.radius, 0.5 * stock.bore),
-        jaws=jaws_at(front, stock.radius, cell.machine),
-        grip=f"blank of {stock.name}, {plain_text(front - back, 1)} mm in the jaws",
-        grip_length=front - back,
-        grip_radius=stock.radius,
-        outside_to=outside_to,
-        over=over,
-        raw_radius=stock.radius,
-        lowest=front + cell.clearance,
-        findings=tuple(holding_findings(cell, 1, (front - back, grip), (-front, stock.diameter))),
-        **loading(stock, cell, face - back),
-    )
+    return blank_in_jaws(part, stock, cell, (face, back), front, (outside_to, over))
 
 
 def _falls_after(part: PlacedPart, z: float, clearance: float) -> bool:

@@ -23,7 +23,6 @@ from dxf2turn.planning.work import SAGITTA
 from dxf2turn.shop.model import Machine, Tool
 from dxf2turn.units import plain_text
 
-RELIEF = 2.0  # of soft jaws on the radius, behind the length that holds, mm (common practice)
 CHUCK_DEPTH = 80.0  # of the chuck body behind the jaws, mm
 
 
@@ -105,6 +104,21 @@ def from_blank(part: PlacedPart, stock: Stock, cell: Cell) -> Clamping | None:
         outside_to = front + jaw_room + cell.clearance
         if not _on_plain_cylinder(part, outside_to, jaw_room):
             return None
+    return blank_in_jaws(part, stock, cell, (face, back), front, (outside_to, cell.clearance))
+
+
+def blank_in_jaws(
+    part: PlacedPart,
+    stock: Stock,
+    cell: Cell,
+    faces: tuple[float, float],
+    front: float,
+    turned: tuple[float, float],
+) -> Clamping:
+    """A sawn blank gripped on its raw outside. faces: z of its raw faces, front and back; front: face of the
+    jaws; turned: z down to which the outside is turned, and how far past it; mm."""
+    (face, back), (outside_to, over) = faces, turned
+    grip = grip_length(stock.diameter, cell.machine, cell.practice.stock)
     return Clamping(
         no=1,
         part=part,
@@ -114,7 +128,7 @@ def from_blank(part: PlacedPart, stock: Stock, cell: Cell) -> Clamping | None:
         grip_length=front - back,
         grip_radius=stock.radius,
         outside_to=outside_to,
-        over=cell.clearance,
+        over=over,
         raw_radius=stock.radius,
         lowest=front + cell.clearance,
         findings=tuple(holding_findings(cell, 1, (front - back, grip), (-front, stock.diameter))),
@@ -176,7 +190,7 @@ def turned_over(
         no=no,
         part=part,
         stock=stock,
-        jaws=jaws_at(grip.front, grip.radius, cell.machine, grip.bored),
+        jaws=jaws_at(grip.front, grip.radius, cell.machine, grip.bored, cell.practice.holding.jaw_relief_mm),
         grip=f"{name}, {plain_text(grip.length, 1)} mm in {kind}{told}",
         grip_length=grip.length,
         grip_radius=grip.radius,
@@ -237,15 +251,18 @@ def piece_of(stock: BaseGeometry, part: PlacedPart) -> BaseGeometry:
     return max(pieces, key=lambda p: shapely.intersection(p, body).area)
 
 
-def jaws_at(front: float, radius: float, machine: Machine, bored: float | None = None) -> tuple[Ring, ...]:
+def jaws_at(
+    front: float, radius: float, machine: Machine, bored: float | None = None, relief: float = 0.0
+) -> tuple[Ring, ...]:
     """Jaws with their face at `front` on a diameter, the chuck behind them, and what of the jaws is relieved.
 
-    bored: how deep soft jaws are bored to the diameter, mm; None for all of their length.
+    bored: how deep soft jaws are bored to the diameter, mm, None for all of their length;
+    relief: on the radius behind that, mm.
     """
     back = front - machine.jaw_length
     held = back if bored is None else max(back, front - bored)
     top = radius + machine.jaw_height
-    relieved = (rectangle(back, held, radius + RELIEF, top),) if held > back else ()
+    relieved = (rectangle(back, held, radius + relief, top),) if held > back else ()
     chuck = max(0.5 * machine.chuck_mm, top)
     return (
         rectangle(held, front, radius, top),

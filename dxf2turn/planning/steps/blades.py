@@ -288,8 +288,7 @@ def _zone(bench: Bench, box: Box, tool: Tool, choice: Choice, kind: Kind) -> Zon
     if kind.axes == OUTSIDE:
         lowest = clamping.turned_to
         if clamping.parting is not None:
-            neck = practice.parting
-            base = max(base, min(neck.neck_mm, neck.neck_share * clamping.part.max_radius, box.top))
+            base = max(base, min(practice.parting.neck_of(clamping.part.max_radius), box.top))
     elif kind.axes == INSIDE:
         lowest = max(clamping.lowest_inside, _floor(bench))
     elif kind.axes == FACE:
